@@ -1,0 +1,194 @@
+//! What was reported, as likelihoods, and how answers become likelihoods.
+
+use std::collections::BTreeMap;
+
+use crate::graph::{AnswerTable, CauseIx, ComplaintIx, Degrees, FactIx, FaultGraph, SignIx};
+use crate::knowledge::terms::{Reporter, Venue, Word};
+
+/// Everything reported in a sitting.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Evidence {
+    /// Bike facts known, by value.
+    pub facts: BTreeMap<FactIx, usize>,
+    /// Complaints reported, each one event.
+    pub events: Vec<Event>,
+    /// Signs reported.
+    pub signs: Vec<SignReport>,
+    /// Repairs after which a complaint was unchanged.
+    pub repairs: Vec<Repair>,
+}
+
+/// A complaint as reported.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Event {
+    /// Which.
+    pub complaint: ComplaintIx,
+    /// Likelihood of the report if the complaint is there.
+    pub there: f64,
+    /// Likelihood of the report if it is not.
+    pub missing: f64,
+    /// By position of the facet: likelihood of the report for each true value.
+    pub facets: BTreeMap<usize, Vec<f64>>,
+}
+
+impl Event {
+    /// A complaint that is certainly there, with nothing told of its facets.
+    pub fn certain(complaint: ComplaintIx) -> Self {
+        Self { complaint, there: 1.0, missing: 0.0, facets: BTreeMap::new() }
+    }
+}
+
+/// A sign as reported by one reporter.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SignReport {
+    /// The sign; both ends where the end was not told, meaning either.
+    pub signs: Vec<SignIx>,
+    /// Who reports. The same reporter's newer word replaces the older.
+    pub by: Reporter,
+    /// Likelihood of the report if there is none, a slight one, a strong one.
+    pub likelihood: Degrees,
+}
+
+/// A repair that was tried while the complaint stayed as it was.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Repair {
+    /// The cause it was meant for.
+    pub cause: CauseIx,
+    /// Chance that it removes the cause.
+    pub works: f64,
+    /// Position of the complaint that was unchanged.
+    pub event: usize,
+}
+
+/// An answer about a sign, a complaint or a yes-or-no facet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Answer {
+    /// One of the five words.
+    Word(Word),
+    /// There, beyond doubt: bench facts and tests.
+    Present,
+    /// Not there, beyond doubt.
+    Absent,
+    /// There, to a slight degree.
+    Slight,
+    /// There, to a strong degree.
+    Strong,
+    /// Likelihoods given outright: if there, if not there.
+    Ratio(f64, f64),
+}
+
+impl Answer {
+    /// Reads an answer: a word of the list, `present`, `absent`, `slight`, `strong` or `A:B`.
+    pub fn read(text: &str) -> Option<Self> {
+        match text {
+            "present" => Some(Self::Present),
+            "absent" => Some(Self::Absent),
+            "slight" => Some(Self::Slight),
+            "strong" => Some(Self::Strong),
+            _ => Word::find(text).map(Self::Word).or_else(|| {
+                let (a, b) = text.split_once(':')?;
+                let (a, b) = (a.trim().parse::<f64>().ok()?, b.trim().parse::<f64>().ok()?);
+                let fine = (0.0..=1.0).contains(&a) && (0.0..=1.0).contains(&b) && a + b > 0.0;
+                fine.then_some(Self::Ratio(a, b))
+            }),
+        }
+    }
+
+    /// Likelihoods (there, not there) of this answer through a table.
+    pub fn likelihoods(self, table: &AnswerTable) -> (f64, f64) {
+        let at = |i: usize| (table.there.get(i).copied().unwrap_or(0.2), table.missing.get(i).copied().unwrap_or(0.2));
+        match self {
+            Self::Word(word) => at(word as usize),
+            Self::Present => (1.0, 0.0),
+            Self::Absent => (0.0, 1.0),
+            Self::Slight => at(Word::ThinkSo as usize),
+            Self::Strong => at(Word::Sure as usize),
+            Self::Ratio(a, b) => (a, b),
+        }
+    }
+}
+
+/// Likelihoods of an answer about a sign: none, slight, strong.
+///
+/// `asked` tells an asked answer from one that was volunteered.
+pub fn read_sign(
+    graph: &FaultGraph,
+    sign: SignIx,
+    answer: Answer,
+    by: Reporter,
+    at: Venue,
+    asked: bool,
+) -> Degrees {
+    let table = table_for(graph, sign, by, at, asked);
+    let (there, missing) = answer.likelihoods(&table);
+    let cell = |row: &[f64; 5], word: Word| row.get(word as usize).copied().unwrap_or(0.2);
+    match answer {
+        // Somebody who tells the degree takes the other for what it is less often.
+        Answer::Slight if graph.sign(sign).degrees => {
+            [cell(&table.missing, Word::ThinkSo), cell(&table.there, Word::Sure), cell(&table.there, Word::ThinkSo)]
+        }
+        Answer::Strong if graph.sign(sign).degrees => {
+            [cell(&table.missing, Word::Sure), cell(&table.there, Word::ThinkSo), cell(&table.there, Word::Sure)]
+        }
+        _ => [missing, there, there],
+    }
+}
+
+/// The answer table for a sign, this reporter and place.
+pub fn table_for(graph: &FaultGraph, sign: SignIx, by: Reporter, at: Venue, asked: bool) -> AnswerTable {
+    let (own_asked, own_told) = graph.tables.get(by as usize).copied().unwrap_or_default();
+    if !asked {
+        return own_told;
+    }
+    let placed = format!("{}@{}", by.word(), at.word());
+    let noticed = &graph.sign(sign).noticed;
+    let find = |who: &str| noticed.iter().find(|(w, _)| w == who).map(|(_, t)| *t);
+    find(&placed).or_else(|| find(by.word())).unwrap_or(own_asked)
+}
+
+/// Likelihoods of naming one value of a facet, for each true value.
+///
+/// The true value is named with the reporter's hits; misses spread by the
+/// background's shares. For a yes-or-no facet the reporter's table is used.
+pub fn read_value(
+    graph: &FaultGraph,
+    complaint: ComplaintIx,
+    facet: usize,
+    value: usize,
+    by: Reporter,
+    asked: bool,
+) -> Vec<f64> {
+    let Some(usage) = graph.complaint(complaint).facets.get(facet) else { return Vec::new() };
+    if graph.facet(usage.facet).yes_no {
+        let word = if value == 0 { Word::Sure } else { Word::SureNot };
+        return read_yes_no(graph, Answer::Word(word), by, asked);
+    }
+    let hit = usage.hits.get(by as usize).copied().unwrap_or(0.8);
+    let named = usage.shares.get(value).copied().unwrap_or(0.0);
+    usage
+        .shares
+        .iter()
+        .enumerate()
+        .map(|(truth, share)| if truth == value { hit } else { (1.0 - hit) * named / (1.0 - share).max(named) })
+        .collect()
+}
+
+/// Likelihoods of an answer to a yes-or-no facet, for yes and for no.
+pub fn read_yes_no(graph: &FaultGraph, answer: Answer, by: Reporter, asked: bool) -> Vec<f64> {
+    let (own_asked, own_told) = graph.tables.get(by as usize).copied().unwrap_or_default();
+    let (yes, no) = answer.likelihoods(if asked { &own_asked } else { &own_told });
+    vec![yes, no]
+}
+
+impl Evidence {
+    /// Reports a sign; the same reporter's older word on the same sign is replaced.
+    pub fn report_sign(&mut self, report: SignReport) {
+        self.signs.retain(|old| old.signs != report.signs || old.by != report.by);
+        self.signs.push(report);
+    }
+
+    /// True if this sign was reported by anybody.
+    pub fn has_sign(&self, sign: SignIx) -> bool {
+        self.signs.iter().any(|r| r.signs.contains(&sign))
+    }
+}

@@ -1,0 +1,180 @@
+//! Exact probability: what the reports say about the causes.
+//!
+//! Pure functions of graph and evidence. The model: causes are independent
+//! beforehand; a complaint is one event that causes and a background fire by
+//! noisy-OR, its facets belonging to whatever fires it; signs are noisy-OR (or
+//! noisy-MAX, where they have degrees); answers are likelihoods. Nothing here
+//! knows words, questions, minutes or remedies, and nothing is approximated:
+//! where the reports are too entangled to be weighed exactly, [`Trouble`] says so.
+//!
+//! Reading order: [`evidence`] (what was reported), [`problem`] (the numbers the
+//! arithmetic needs), [`exact`] (the arithmetic), [`explain`] (weights of evidence).
+
+pub mod evidence;
+pub mod exact;
+pub mod explain;
+pub mod problem;
+
+use crate::graph::{CauseIx, FaultGraph, SignIx};
+use crate::knowledge::terms::Reporter;
+use evidence::{Event, Evidence, SignReport};
+use exact::Solution;
+pub use exact::Trouble;
+use problem::Problem;
+
+/// What is believed of the causes after the reports.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Posterior {
+    /// By cause: chance that it is there.
+    pub present: Vec<f64>,
+    /// By complaint reported, then by cause: chance that it fires this complaint.
+    pub brings: Vec<Vec<f64>>,
+    /// By cause: chance that it fires at least one complaint reported.
+    pub brings_any: Vec<f64>,
+    /// By complaint reported: chance that the background alone fires it.
+    pub unlisted: Vec<f64>,
+    /// Natural logarithm of the chance of the reports.
+    pub log_evidence: f64,
+}
+
+impl Posterior {
+    /// The chance by which causes are ranked: that it brings a complaint, or
+    /// that it is there where nothing is complained of.
+    pub fn ranked_by(&self, cause: CauseIx) -> f64 {
+        let column = if self.brings.is_empty() { &self.present } else { &self.brings_any };
+        column.get(cause.0).copied().unwrap_or(0.0)
+    }
+
+    /// Causes in order, most likely first; ties by their order in the knowledge.
+    pub fn ranking(&self) -> Vec<CauseIx> {
+        let mut order: Vec<CauseIx> = (0..self.present.len()).map(CauseIx).collect();
+        order.sort_by(|a, b| self.ranked_by(*b).total_cmp(&self.ranked_by(*a)));
+        order
+    }
+
+    /// Chance that no cause in the knowledge explains some complaint.
+    pub fn nothing_listed(&self) -> f64 {
+        self.unlisted.iter().copied().fold(0.0, f64::max)
+    }
+}
+
+/// Computes the posterior.
+///
+/// Cost: one pass forward and one back over the causes that touch a report, each
+/// step as long as the reports open at that moment are wide (2 to the power of
+/// their number). Two faults, soft reports and repairs that failed are exact.
+///
+/// # Errors
+/// [`Trouble::Contradiction`] if the reports cannot all be, and
+/// [`Trouble::TooWide`] if they are too entangled for this machine.
+pub fn infer(graph: &FaultGraph, evidence: &Evidence) -> Result<Posterior, Trouble> {
+    let problem = Problem::of(graph, evidence);
+    let Solution { present, fires, fires_any, log_evidence } = exact::solve(&problem)?;
+    let unlisted = (0..problem.events)
+        .map(|e| match exact::evidence(&problem.background_alone(e)) {
+            Ok(log) => Ok((log - log_evidence).exp()),
+            Err(Trouble::Contradiction) => Ok(0.0),
+            Err(wide) => Err(wide),
+        })
+        .collect::<Result<_, Trouble>>()?;
+    Ok(Posterior { present, brings: fires, brings_any: fires_any, unlisted, log_evidence })
+}
+
+/// Who explains one complaint, as parts that exclude each other and sum to 1.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Explanation {
+    /// By cause: chance that it alone fires the complaint.
+    pub alone: Vec<f64>,
+    /// Chance that the background alone fires it.
+    pub unlisted: f64,
+    /// Chance that several fire it.
+    pub several: f64,
+    /// Natural logarithm of the chance of the reports.
+    pub log_evidence: f64,
+}
+
+/// Splits the chance of a complaint among those that may fire it alone.
+///
+/// With nobody firing it the rest of the evidence has some chance; whoever
+/// fires it alone multiplies that by the odds of its own link.
+///
+/// # Errors
+/// As [`infer`].
+pub fn explain_event(problem: &Problem, event: usize) -> Result<Explanation, Trouble> {
+    let log_evidence = exact::evidence(problem)?;
+    let quiet = problem.silenced(event);
+    let solution = match exact::solve(&quiet) {
+        Ok(solution) => solution,
+        Err(Trouble::Contradiction) => {
+            let alone = vec![0.0; problem.causes.len()];
+            return Ok(Explanation { alone, unlisted: 0.0, several: 1.0, log_evidence });
+        }
+        Err(wide) => return Err(wide),
+    };
+    let scale = (solution.log_evidence - log_evidence).exp();
+    let mut alone = vec![0.0; problem.causes.len()];
+    let mut unlisted = 0.0;
+    if let Some(item) = problem.items.get(event) {
+        for link in &item.links {
+            let odds = link.chances[2] / (link.chances[0] + link.chances[1]);
+            if let (Some(slot), Some(present)) = (alone.get_mut(link.cause), solution.present.get(link.cause)) {
+                *slot = scale * present * odds;
+            }
+        }
+        unlisted = scale * item.background[2] / (item.background[0] + item.background[1]);
+    }
+    let told: f64 = alone.iter().sum::<f64>() + unlisted;
+    Ok(Explanation { alone, unlisted, several: (1.0 - told).max(0.0), log_evidence })
+}
+
+/// Chance that a sign is there, given the reports.
+///
+/// # Errors
+/// As [`infer`].
+pub fn sign_chance(graph: &FaultGraph, evidence: &Evidence, sign: SignIx) -> Result<f64, Trouble> {
+    let before = infer_log(graph, evidence)?;
+    let mut with = evidence.clone();
+    with.signs.push(SignReport { signs: vec![sign], by: Reporter::Gauge, likelihood: [0.0, 1.0, 1.0] });
+    match infer_log(graph, &with) {
+        Ok(with) => Ok((with - before).exp().min(1.0)),
+        Err(Trouble::Contradiction) => Ok(0.0),
+        Err(wide) => Err(wide),
+    }
+}
+
+/// Chances of the values of a facet of a reported complaint, normalised: two
+/// causes that fire one event may each give it their own value.
+///
+/// # Errors
+/// As [`infer`].
+pub fn facet_chances(
+    graph: &FaultGraph,
+    evidence: &Evidence,
+    event: usize,
+    facet: usize,
+) -> Result<Vec<f64>, Trouble> {
+    let Some(Event { complaint, .. }) = evidence.events.get(event) else { return Ok(Vec::new()) };
+    let Some(usage) = graph.complaint(*complaint).facets.get(facet) else { return Ok(Vec::new()) };
+    let before = infer_log(graph, evidence)?;
+    let mut chances = Vec::new();
+    for value in 0..usage.shares.len() {
+        let mut with = evidence.clone();
+        if let Some(event) = with.events.get_mut(event) {
+            let certain: Vec<f64> = (0..usage.shares.len()).map(|v| f64::from(u8::from(v == value))).collect();
+            let told = event.facets.get(&facet);
+            let both = certain.iter().enumerate().map(|(v, c)| c * told.and_then(|t| t.get(v)).unwrap_or(&1.0));
+            event.facets.insert(facet, both.collect());
+        }
+        chances.push(match infer_log(graph, &with) {
+            Ok(log) => (log - before).exp(),
+            Err(Trouble::Contradiction) => 0.0,
+            Err(wide) => return Err(wide),
+        });
+    }
+    let total: f64 = chances.iter().sum();
+    Ok(chances.into_iter().map(|c| if total > 0.0 { c / total } else { 0.0 }).collect())
+}
+
+fn infer_log(graph: &FaultGraph, evidence: &Evidence) -> Result<f64, Trouble> {
+    exact::evidence(&Problem::of(graph, evidence))
+}

@@ -1,0 +1,197 @@
+//! The file format and nothing derived from it.
+//!
+//! [`Knowledge`] is everything that was read, merged over its layers, with the
+//! texts kept so that every id and number can be shown where it stands.
+//! [`Knowledge::load`] always gives what could be read together with all snags
+//! of all files at once. Only this module and the case book read files; it
+//! judges shapes and names, never what a number does to an answer.
+//!
+//! Reading order: [`terms`] (closed lists), [`format`](mod@format) (the shapes), [`read`]
+//! (cutting and reading), [`check`] (one rule a file).
+
+pub mod check;
+pub mod format;
+pub mod read;
+pub mod terms;
+
+use std::collections::BTreeMap;
+
+use crate::snag::{Place, Snag, Source};
+use crate::words;
+use format::{Id, Placed};
+
+/// An entry that can be named.
+pub trait Named {
+    /// What this kind is called in sentences.
+    const KIND: &'static str;
+    /// Its name.
+    fn id(&self) -> &Id;
+}
+
+macro_rules! kinds {
+    ($($(#[$doc:meta])* $field:ident : $type:ident = $word:literal, $plain:literal;)*) => {
+        /// Everything that was read.
+        #[derive(Debug, Clone, Default)]
+        pub struct Knowledge {
+            /// The texts, in order of reading.
+            pub texts: Vec<Source>,
+            $($(#[$doc])* pub $field: Vec<format::$type>,)*
+        }
+
+        const KINDS: &[&str] = &[$($word),*];
+
+        $(impl Named for format::$type {
+            const KIND: &'static str = $plain;
+            fn id(&self) -> &Id { &self.id }
+        })*
+
+        impl Knowledge {
+            fn take(&mut self, source: &Source, cut: &read::Cut, left: usize) -> Option<Snag> {
+                let kind = source.text.get(cut.kind.clone()).unwrap_or_default();
+                let whole = source.text.get(cut.whole.start + kind.len()..cut.whole.end).unwrap_or_default();
+                match kind {
+                    $($word => match read::options().from_str::<format::$type>(whole) {
+                        Ok(entry) => { self.$field.push(entry); None }
+                        Err(error) => {
+                            let body = read::Cut { kind: cut.kind.clone(), whole: cut.whole.start + kind.len()..cut.whole.end };
+                            Some(read::refused(source, &body, &error, left))
+                        }
+                    },)*
+                    other => Some(Snag {
+                        code: "unknown-word",
+                        place: Some(source.place(cut.kind.start, other.len())),
+                        headline: format!("there is no kind of entry called `{other}`"),
+                        nearest: words::nearest(other, KINDS.iter().copied()).map(|n| format!("`{n}`")),
+                        mend: format!("write {}", words::listed(KINDS, "or")),
+                    }),
+                }
+            }
+
+            /// Lays a later layer over this one: same name replaces, new name adds.
+            fn overlay(&mut self, upper: Self) {
+                self.texts.extend(upper.texts);
+                $(lay(&mut self.$field, upper.$field);)*
+            }
+
+            /// Entries that share a name within their kind.
+            fn duplicates(&self) -> Vec<Snag> {
+                let mut snags = Vec::new();
+                $(self.twice(&self.$field, &mut snags);)*
+                snags
+            }
+        }
+    };
+}
+
+kinds! {
+    /// Sources of numbers.
+    sources: Source = "Source", "source";
+    /// Named strengths.
+    steps: Step = "Step", "step";
+    /// Answer tables.
+    tables: AnswerTable = "AnswerTable", "answer table";
+    /// Reporters.
+    reporters: ReporterEntry = "Reporter", "reporter";
+    /// Bike facts.
+    facts: BikeFact = "BikeFact", "bike fact";
+    /// Facets.
+    facets: Facet = "Facet", "facet";
+    /// Complaints.
+    complaints: Complaint = "Complaint", "complaint";
+    /// Signs.
+    signs: Sign = "Sign", "sign";
+    /// Causes.
+    causes: Cause = "Cause", "cause";
+    /// Questions.
+    questions: Question = "Question", "question";
+    /// Remedies.
+    remedies: Remedy = "Remedy", "remedy";
+    /// Cautions.
+    cautions: Caution = "Caution", "caution";
+    /// Red flags.
+    flags: RedFlag = "RedFlag", "red flag";
+    /// Phrases.
+    phrases: Phrase = "Phrase", "phrase";
+    /// Gauge limits.
+    limits: Limit = "Limit", "limit";
+}
+
+fn lay<T: Named>(lower: &mut Vec<T>, upper: Vec<T>) {
+    let places: BTreeMap<String, usize> =
+        lower.iter().enumerate().map(|(i, e)| (e.id().value.clone(), i)).collect();
+    for entry in upper {
+        match places.get(&entry.id().value).and_then(|i| lower.get_mut(*i)) {
+            Some(old) => *old = entry,
+            None => lower.push(entry),
+        }
+    }
+}
+
+impl Knowledge {
+    /// Reads layers, each laid over the one before, and checks the whole.
+    ///
+    /// Gives what could be read, and every snag of every file in file order.
+    pub fn load(layers: Vec<Vec<Source>>) -> (Self, Vec<Snag>) {
+        let mut whole = Self::default();
+        let mut snags = Vec::new();
+        for layer in layers {
+            let mut read = Self::default();
+            for source in &layer {
+                let (cuts, bad) = read::cut(source);
+                snags.extend(bad);
+                for cut in &cuts {
+                    snags.extend(read.take(source, cut, cuts.len() - 1));
+                }
+            }
+            read.texts = layer;
+            snags.extend(read.duplicates());
+            whole.overlay(read);
+        }
+        snags.extend(check::all(&whole));
+        let order = |name: &str| whole.texts.iter().position(|t| t.name == name);
+        snags.sort_by_key(|s| s.place.as_ref().map(|p| (order(&p.file), p.line, p.column)));
+        (whole, snags)
+    }
+
+    /// The compiled-in knowledge.
+    pub fn built_in() -> (Self, Vec<Snag>) {
+        Self::load(vec![read::built_in()])
+    }
+
+    /// Finds where a placed value stands.
+    pub fn place<T>(&self, placed: &Placed<T>) -> Option<Place> {
+        let (source, offset) = self.text_of(placed)?;
+        Some(source.place(offset, placed.length))
+    }
+
+    /// The stem of the file in which something stands: the assembly of a cause.
+    pub fn assembly<T>(&self, placed: &Placed<T>) -> &str {
+        self.text_of(placed).map_or("", |(source, _)| source.stem())
+    }
+
+    fn text_of<T>(&self, placed: &Placed<T>) -> Option<(&Source, usize)> {
+        self.texts.iter().find_map(|source| {
+            let offset = placed.address.checked_sub(source.text.as_ptr() as usize)?;
+            (offset < source.text.len()).then_some((source, offset))
+        })
+    }
+
+    fn twice<T: Named>(&self, entries: &[T], snags: &mut Vec<Snag>) {
+        let mut first: BTreeMap<&str, &Id> = BTreeMap::new();
+        for entry in entries {
+            let id = entry.id();
+            if let Some(other) = first.get(id.as_str()) {
+                let there = self.place(*other);
+                snags.push(Snag {
+                    code: "duplicate-id",
+                    place: self.place(id),
+                    headline: format!("a second {} is called `{}`", T::KIND, id.value),
+                    nearest: there.map(|p| format!("the first one, {}, line {}", p.file, p.line)),
+                    mend: "give one of the two another name, or delete it".to_owned(),
+                });
+            } else {
+                first.insert(id.as_str(), id);
+            }
+        }
+    }
+}

@@ -1,0 +1,7 @@
+//! The program: hands over to [`knockwise::cli`] and returns its exit code.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    knockwise::cli::main()
+}

@@ -1,0 +1,121 @@
+//! Small services for sentences: lists, counts, nearest names, harmless text.
+
+use std::fmt::Write as _;
+
+use unicode_width::UnicodeWidthChar;
+
+/// Joins words as a sentence does: `a`, `a or b`, `a, b or c`.
+pub fn listed<S: AsRef<str>>(items: &[S], last: &str) -> String {
+    match items {
+        [] => String::new(),
+        [only] => only.as_ref().to_owned(),
+        [head @ .., tail] => {
+            let head: Vec<&str> = head.iter().map(AsRef::as_ref).collect();
+            format!("{} {last} {}", head.join(", "), tail.as_ref())
+        }
+    }
+}
+
+/// Counts things: `no causes`, `1 cause`, `3 causes`.
+pub fn counted(n: usize, one: &str, many: &str) -> String {
+    match n {
+        0 => format!("no {many}"),
+        1 => format!("1 {one}"),
+        n => format!("{n} {many}"),
+    }
+}
+
+/// Finds the known name nearest to a misspelt one, if any is near enough to be meant.
+pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    // Longer input is never a slip of a name; comparing it would only cost time.
+    if name.chars().count() > 80 {
+        return None;
+    }
+    known
+        .into_iter()
+        .map(|k| (strsim::jaro_winkler(name, k), k))
+        .filter(|(similarity, _)| *similarity > 0.8)
+        .max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(a.1)))
+        .map(|(_, k)| k)
+}
+
+/// Makes text safe to show: control characters, escapes and direction marks become visible.
+pub fn harmless(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        let steers = c.is_control()
+            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}');
+        if steers && c != '\n' {
+            // Writing to a String cannot fail.
+            let _ = write!(out, "<{:02x}>", c as u32);
+        } else {
+            out.push(c);
+        }
+    }
+    out
+}
+
+/// Shortens text to a number of terminal columns, with `...` where it was cut.
+pub fn shortened(text: &str, columns: usize) -> String {
+    let width = |c: char| c.width().unwrap_or(0);
+    if text.chars().map(width).sum::<usize>() <= columns {
+        return text.to_owned();
+    }
+    let mut used = 3;
+    let kept: String = text
+        .chars()
+        .take_while(|c| {
+            used += width(*c);
+            used <= columns
+        })
+        .collect();
+    format!("{}...", kept.trim_end())
+}
+
+/// Raises the first letter.
+pub fn capitalised(text: &str) -> String {
+    let mut chars = text.chars();
+    chars
+        .next()
+        .map(|c| c.to_uppercase().chain(chars).collect())
+        .unwrap_or_default()
+}
+
+/// Wraps a paragraph to a width, every line after the first set in by `indent`.
+pub fn wrapped(text: &str, columns: usize, first: &str, indent: &str) -> String {
+    let options = textwrap::Options::new(columns.max(20))
+        .initial_indent(first)
+        .subsequent_indent(indent);
+    textwrap::fill(text, options)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lists_read_as_sentences() {
+        assert_eq!(listed(&["a", "b", "c"], "or"), "a, b or c");
+        assert_eq!(listed(&["a", "b"], "and"), "a and b");
+        assert_eq!(listed::<&str>(&[], "or"), "");
+    }
+
+    #[test]
+    fn a_slip_finds_its_name_and_nonsense_finds_none() {
+        let known = ["knock", "squeal", "play-at-upper-cup"];
+        assert_eq!(nearest("play-at-upper-cop", known), Some("play-at-upper-cup"));
+        assert_eq!(nearest("xyzzy", known), None);
+    }
+
+    #[test]
+    fn escapes_are_shown_not_obeyed() {
+        assert_eq!(harmless("a\u{1b}[31mb\u{202e}"), "a<1b>[31mb<202e>");
+        assert_eq!(harmless("größer\nzwei"), "größer\nzwei");
+    }
+
+    #[test]
+    fn cut_text_says_so() {
+        assert_eq!(shortened("abcdefgh", 6), "abc...");
+        assert_eq!(shortened("abc", 6), "abc");
+    }
+}

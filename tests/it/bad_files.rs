@@ -1,0 +1,37 @@
+//! Bad files: each is read alone, and the snapshot is all that is said of it.
+
+#![allow(clippy::unwrap_used, reason = "helpers of tests")]
+
+use knockwise::knowledge::Knowledge;
+use knockwise::snag::Source;
+
+/// Reads one file under tests/bad and gives all that is said of it.
+fn said_of(path: &std::path::Path) -> (String, Vec<&'static str>) {
+    let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+    let text = std::fs::read_to_string(path).unwrap();
+    let (_, snags) = Knowledge::load(vec![vec![Source { name, text }]]);
+    let said: Vec<String> = snags.iter().map(ToString::to_string).collect();
+    (said.join("\n"), snags.iter().map(|s| s.code).collect())
+}
+
+#[test]
+fn every_bad_file_is_told_where_and_how_to_mend_it() {
+    insta::glob!("../bad", "*.ron", |path| {
+        let (said, codes) = said_of(path);
+        assert!(!codes.is_empty(), "{} is not bad at all", path.display());
+        insta::assert_snapshot!(said);
+    });
+}
+
+/// A file that is named after a code shows that code.
+#[test]
+fn every_bad_file_shows_what_it_is_named_after() {
+    for code in knockwise::knowledge::check::CODES {
+        let path = format!("{}/tests/bad/{code}.ron", env!("CARGO_MANIFEST_DIR"));
+        let path = std::path::Path::new(&path);
+        if path.exists() {
+            let (_, codes) = said_of(path);
+            assert!(codes.contains(code), "{code}: {codes:?}");
+        }
+    }
+}
