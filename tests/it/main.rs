@@ -1,6 +1,10 @@
 //! One binary for all integration tests.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod bad_files;
 mod brute;
 mod exactness;
+mod reference;
 mod scratch;
+mod tidy;
 mod worked;
