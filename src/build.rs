@@ -16,5 +16,8 @@ fn main() -> io::Result<()> {
         .iter()
         .map(|name| format!("    (\"{name}\", include_str!({:?})),\n", folder.join(name)))
         .collect();
-    fs::write(Path::new(&out).join("built_in.rs"), format!("&[\n{rows}]\n"))
+    fs::write(
+        Path::new(&out).join("built_in.rs"),
+        format!("&[\n{rows}]\n"),
+    )
 }

@@ -1,15 +1,79 @@
-//! stub while knowledge is being written
+//! Arguments in, exit code out: 0 answered, 1 nothing heard or snags found, 2 could not run.
+
+use std::path::PathBuf;
 use std::process::ExitCode;
-/// Runs.
+
+use clap::{Parser, Subcommand};
+
+use crate::faces::{self, Outcome};
+
+/// Finds out what is wrong with a bicycle.
+#[derive(Debug, Parser)]
+#[command(version, about)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Ranks the causes of what is told.
+    Rank(faces::rank::Request),
+    /// Takes a reading: `gauge sag stroke=57mm sag=18mm`.
+    Gauge {
+        /// Name of the gauge.
+        name: String,
+        /// KEY=VALUE pairs.
+        pairs: Vec<String>,
+    },
+    /// Looks after the knowledge.
+    Knowledge {
+        #[command(subcommand)]
+        act: Act,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+enum Act {
+    /// Says every snag of every file.
+    Check {
+        /// The folder; the built-in knowledge if none is named.
+        folder: Option<PathBuf>,
+    },
+    /// Counts the entries.
+    Stats {
+        /// The folder; the built-in knowledge if none is named.
+        folder: Option<PathBuf>,
+    },
+}
+
+/// Runs the program.
 pub fn main() -> ExitCode {
-    let args: Vec<String> = std::env::args().collect();
-    let dir = args.get(3).cloned().unwrap_or_default();
-    let (sources, mut snags) = match crate::knowledge::read::folder(std::path::Path::new(&dir)) {
-        Ok(x) => x, Err(s) => { eprintln!("{s}"); return ExitCode::from(2); }
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            let _ = error.print();
+            return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+        }
     };
-    let (k, more) = crate::knowledge::Knowledge::load(vec![sources]);
-    snags.extend(more);
-    for s in &snags { println!("{s}"); }
-    println!("{} causes, {} signs, {} questions, {} remedies, {} phrases; {} snags", k.causes.len(), k.signs.len(), k.questions.len(), k.remedies.len(), k.phrases.len(), snags.len());
-    ExitCode::from(if snags.is_empty() {0} else {1})
+    let outcome = match arguments.command {
+        Command::Rank(request) => faces::rank::run(&request),
+        Command::Gauge { name, pairs } => faces::gauge::run(&name, &pairs),
+        Command::Knowledge {
+            act: Act::Check { folder },
+        } => faces::knowledge::check(folder.as_deref()),
+        Command::Knowledge {
+            act: Act::Stats { folder },
+        } => faces::knowledge::stats(folder.as_deref()),
+    };
+    match outcome {
+        Ok(Outcome { text, code }) => {
+            faces::show(&text);
+            ExitCode::from(code)
+        }
+        Err(why) => {
+            faces::complain(&why);
+            ExitCode::from(2)
+        }
+    }
 }

@@ -1,5 +1,10 @@
-//! Finds out what is wrong with a bicycle.
+//! Finds out what is wrong with a bicycle: from reports to causes ranked exactly.
+//!
+//! Reading order, ground to roof: [`words`], [`probability`], [`quantity`];
+//! [`snag`]; [`knowledge`] (the files); [`graph`] and [`gauge`]; [`inference`]
+//! (exact probability); [`faces`] (what is shown); [`cli`].
 pub mod cli;
+pub mod faces;
 pub mod gauge;
 pub mod graph;
 pub mod inference;

@@ -1,0 +1,61 @@
+//! What people and machines see of the program.
+//!
+//! Faces turn requests into questions to the modules below and answers into
+//! text. They alone decide how things look; they compute nothing about bicycles.
+//! Every face gives an [`Outcome`], so that it can be tested without a terminal.
+//!
+//! Reading order: [`rank`], [`gauge`], [`knowledge`].
+
+pub mod gauge;
+pub mod knowledge;
+pub mod rank;
+
+use std::io::Write;
+use std::path::Path;
+
+use crate::knowledge::{Knowledge, read};
+use crate::snag::Snag;
+
+/// Text to show and the exit code that goes with it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Outcome {
+    /// The text.
+    pub text: String,
+    /// 0 answered, 1 nothing heard or snags found.
+    pub code: u8,
+}
+
+/// Writes to standard output; a reader that has gone away is no error.
+pub fn show(text: &str) {
+    let _ = writeln!(std::io::stdout().lock(), "{}", text.trim_end());
+}
+
+/// Writes the reason for not running to standard error.
+pub fn complain(why: &str) {
+    let _ = writeln!(std::io::stderr().lock(), "{}", why.trim_end());
+}
+
+/// The built-in knowledge with a folder laid over it.
+///
+/// # Errors
+/// The text of all snags: half-read knowledge answers nobody.
+pub fn load(folder: Option<&Path>) -> Result<Knowledge, String> {
+    let mut layers = vec![read::built_in()];
+    let mut snags: Vec<Snag> = Vec::new();
+    if let Some(folder) = folder {
+        let (sources, bad) = read::folder(folder).map_err(|s| s.to_string())?;
+        layers.push(sources);
+        snags.extend(bad);
+    }
+    let (knowledge, more) = Knowledge::load(layers);
+    snags.extend(more);
+    if snags.is_empty() {
+        Ok(knowledge)
+    } else {
+        Err(snags
+            .iter()
+            .map(ToString::to_string)
+            .collect::<Vec<_>>()
+            .join("\n"))
+    }
+}
