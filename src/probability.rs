@@ -28,9 +28,7 @@ pub fn decibans(p: f64) -> f64 {
 ///
 /// The noisy-OR of Pearl, Probabilistic Reasoning in Intelligent Systems, 1988.
 pub fn any_of(chances: impl IntoIterator<Item = f64>) -> f64 {
-    chances
-        .into_iter()
-        .fold(0.0, |sum, p| sum + p * (1.0 - sum))
+    chances.into_iter().fold(0.0, |sum, p| sum + p * (1.0 - sum))
 }
 
 /// Says a probability in words that never stand without their number.
@@ -60,13 +58,7 @@ mod tests {
     /// Ladder and screening example as in I. J. Good's scale; arithmetic.
     #[test]
     fn decibans_follow_the_ladder() {
-        for (ratio, db) in [
-            (1.2589, 1.0),
-            (1.9953, 3.0),
-            (10.0, 10.0),
-            (19.9526, 13.0),
-            (100.0, 20.0),
-        ] {
+        for (ratio, db) in [(1.2589, 1.0), (1.9953, 3.0), (10.0, 10.0), (19.9526, 13.0), (100.0, 20.0)] {
             let p = ratio / (1.0 + ratio);
             assert!((decibans(p) - db).abs() < 1e-3, "{ratio}");
         }
@@ -89,10 +81,7 @@ mod tests {
         ] {
             assert!((any_of(on.clone()) - want).abs() < 1e-12, "{on:?}");
             let leaky = any_of(on.iter().copied().chain([0.01]));
-            assert!(
-                (leaky - (1.0 - 0.99 * (1.0 - want))).abs() < 1e-12,
-                "{on:?}"
-            );
+            assert!((leaky - (1.0 - 0.99 * (1.0 - want))).abs() < 1e-12, "{on:?}");
         }
     }
 

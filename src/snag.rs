@@ -32,11 +32,7 @@ impl Source {
         }
         let before = self.text.get(..offset).unwrap_or_default();
         let start = before.rfind('\n').map_or(0, |i| i + 1);
-        let line_text = self
-            .text
-            .get(start..)
-            .and_then(|rest| rest.lines().next())
-            .unwrap_or_default();
+        let line_text = self.text.get(start..).and_then(|rest| rest.lines().next()).unwrap_or_default();
         Place {
             file: self.name.clone(),
             line: before.matches('\n').count() + 1,
@@ -84,44 +80,27 @@ impl fmt::Display for Snag {
             None => writeln!(f, "{headline}")?,
             Some(place) => {
                 let file = words::harmless(&place.file);
-                writeln!(
-                    f,
-                    "{file}, line {}, column {}: {headline}",
-                    place.line, place.column
-                )?;
+                writeln!(f, "{file}, line {}, column {}: {headline}", place.line, place.column)?;
                 excerpt(f, place)?;
             }
         }
         if let Some(nearest) = &self.nearest {
             writeln!(f, "     nearest: {}", words::harmless(nearest))?;
         }
-        writeln!(
-            f,
-            "     mend: {}   [{}]",
-            words::harmless(&self.mend),
-            self.code
-        )
+        writeln!(f, "     mend: {}   [{}]", words::harmless(&self.mend), self.code)
     }
 }
 
 fn excerpt(f: &mut fmt::Formatter<'_>, place: &Place) -> fmt::Result {
     const WIDTH: usize = 66;
     // A long line is shown from a little before the place.
-    let skip = if place.column > WIDTH {
-        place.column - WIDTH / 2
-    } else {
-        0
-    };
+    let skip = if place.column > WIDTH { place.column - WIDTH / 2 } else { 0 };
     let shown: String = place.text.chars().skip(skip).take(WIDTH).collect();
     if shown.trim().is_empty() {
         return Ok(());
     }
     writeln!(f, "{:>5} | {}", place.line, words::harmless(&shown))?;
-    writeln!(
-        f,
-        "      | {}here",
-        " ".repeat(place.column.saturating_sub(1 + skip))
-    )
+    writeln!(f, "      | {}here", " ".repeat(place.column.saturating_sub(1 + skip)))
 }
 
 #[cfg(test)]
@@ -152,10 +131,7 @@ mod tests {
 
     #[test]
     fn offsets_past_the_end_and_inside_letters_are_harmless() {
-        let source = Source {
-            name: "x.ron".into(),
-            text: "ä".into(),
-        };
+        let source = Source { name: "x.ron".into(), text: "ä".into() };
         assert_eq!(source.place(1, 1).column, 1);
         assert_eq!(source.place(99, 1).line, 1);
     }

@@ -103,10 +103,7 @@ mod tests {
     #[test]
     fn a_slip_finds_its_name_and_nonsense_finds_none() {
         let known = ["knock", "squeal", "play-at-upper-cup"];
-        assert_eq!(
-            nearest("play-at-upper-cop", known),
-            Some("play-at-upper-cup")
-        );
+        assert_eq!(nearest("play-at-upper-cop", known), Some("play-at-upper-cup"));
         assert_eq!(nearest("xyzzy", known), None);
     }
 

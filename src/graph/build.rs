@@ -15,16 +15,8 @@ const OWN_END: f64 = 0.96;
 
 /// Builds the graph.
 pub fn build(k: &Knowledge) -> FaultGraph {
-    let mut maker = Maker {
-        k,
-        g: FaultGraph::default(),
-        steps: BTreeMap::new(),
-    };
-    maker.steps = k
-        .steps
-        .iter()
-        .map(|s| (s.id.as_str(), s.number.value))
-        .collect();
+    let mut maker = Maker { k, g: FaultGraph::default(), steps: BTreeMap::new() };
+    maker.steps = k.steps.iter().map(|s| (s.id.as_str(), s.number.value)).collect();
     maker.reporters();
     maker.facts_and_facets();
     maker.complaints();
@@ -45,29 +37,16 @@ struct Maker<'k> {
 impl Maker<'_> {
     fn table(&self, id: &str) -> Option<AnswerTable> {
         let table = self.k.tables.iter().find(|t| t.id.as_str() == id)?;
-        let row =
-            |r: &(
-                format::Number,
-                format::Number,
-                format::Number,
-                format::Number,
-                format::Number,
-            )| { normalised(&[r.0.value, r.1.value, r.2.value, r.3.value, r.4.value]) };
+        let row = |r: &(format::Number, format::Number, format::Number, format::Number, format::Number)| {
+            normalised(&[r.0.value, r.1.value, r.2.value, r.3.value, r.4.value])
+        };
         let five = |v: Vec<f64>| v.try_into().unwrap_or([0.2; 5]);
-        Some(AnswerTable {
-            there: five(row(&table.there)),
-            missing: five(row(&table.missing)),
-        })
+        Some(AnswerTable { there: five(row(&table.there)), missing: five(row(&table.missing)) })
     }
 
     fn reporters(&mut self) {
         for (i, who) in Reporter::ALL.iter().enumerate() {
-            if let Some(entry) = self
-                .k
-                .reporters
-                .iter()
-                .find(|r| r.id.as_str() == who.word())
-            {
+            if let Some(entry) = self.k.reporters.iter().find(|r| r.id.as_str() == who.word()) {
                 let asked = self.table(entry.asked.as_str()).unwrap_or_default();
                 let told = self.table(entry.told.as_str()).unwrap_or_default();
                 if let Some(place) = self.g.tables.get_mut(i) {
@@ -78,10 +57,7 @@ impl Maker<'_> {
     }
 
     fn facts_and_facets(&mut self) {
-        let value = |v: &format::Value| Value {
-            id: v.id.value.clone(),
-            name: v.name.clone(),
-        };
+        let value = |v: &format::Value| Value { id: v.id.value.clone(), name: v.name.clone() };
         for fact in &self.k.facts {
             self.g.facts.push(Fact {
                 id: fact.id.value.clone(),
@@ -95,12 +71,7 @@ impl Maker<'_> {
         for facet in &self.k.facets {
             let yes_no = facet.values.is_empty();
             let values = if yes_no {
-                ["yes", "no"]
-                    .map(|v| Value {
-                        id: v.to_owned(),
-                        name: v.to_owned(),
-                    })
-                    .to_vec()
+                ["yes", "no"].map(|v| Value { id: v.to_owned(), name: v.to_owned() }).to_vec()
             } else {
                 facet.values.iter().map(value).collect()
             };
@@ -111,11 +82,7 @@ impl Maker<'_> {
                 values,
                 yes_no,
                 minutes: facet.minutes.value,
-                at: if facet.at.is_empty() {
-                    Venue::ALL.to_vec()
-                } else {
-                    facet.at.clone()
-                },
+                at: if facet.at.is_empty() { Venue::ALL.to_vec() } else { facet.at.clone() },
             });
         }
     }
@@ -128,37 +95,20 @@ impl Maker<'_> {
         for entry in &self.k.complaints {
             let mut facets = Vec::new();
             for id in &entry.facets {
-                let Some(ix) = self.facet_ix(id.as_str()) else {
-                    continue;
-                };
-                let Some(own) = self.k.facets.iter().find(|f| f.id.value == id.value) else {
-                    continue;
-                };
-                let base = own
-                    .yes
-                    .as_ref()
-                    .map_or_else(|| shares(&own.values), |y| vec![y.value, 1.0 - y.value]);
+                let Some(ix) = self.facet_ix(id.as_str()) else { continue };
+                let Some(own) = self.k.facets.iter().find(|f| f.id.value == id.value) else { continue };
+                let base = own.yes.as_ref().map_or_else(|| shares(&own.values), |y| vec![y.value, 1.0 - y.value]);
                 let special = entry.shares.0.iter().find(|(f, _)| f.value == id.value);
-                let shares =
-                    special.map_or_else(|| base.clone(), |(_, s)| self.shape(ix, &base, s));
+                let shares = special.map_or_else(|| base.clone(), |(_, s)| self.shape(ix, &base, s));
                 let mut hits = [0.8; 3];
-                let own_hits = entry
-                    .hits
-                    .0
-                    .iter()
-                    .filter(|(f, _)| f.value == id.value)
-                    .flat_map(|(_, h)| &h.0);
+                let own_hits = entry.hits.0.iter().filter(|(f, _)| f.value == id.value).flat_map(|(_, h)| &h.0);
                 for (who, n) in own.hits.0.iter().chain(own_hits) {
                     let place = Reporter::find(who.as_str()).and_then(|r| hits.get_mut(r as usize));
                     if let Some(place) = place {
                         *place = n.value;
                     }
                 }
-                facets.push(FacetUse {
-                    facet: ix,
-                    shares,
-                    hits,
-                });
+                facets.push(FacetUse { facet: ix, shares, hits });
             }
             let ix = ComplaintIx(self.g.complaints.len());
             let needs = self.fits(&entry.needs.0);
@@ -178,13 +128,7 @@ impl Maker<'_> {
     fn fits(&self, pairs: &[(format::Id, Vec<format::Id>)]) -> Vec<(FactIx, Vec<bool>)> {
         let one = |(fact, values): &(format::Id, Vec<format::Id>)| {
             let ix = self.g.find_fact(fact.as_str())?;
-            let fits = self
-                .g
-                .fact(ix)
-                .values
-                .iter()
-                .map(|v| values.iter().any(|x| x.value == v.id))
-                .collect();
+            let fits = self.g.fact(ix).values.iter().map(|v| values.iter().any(|x| x.value == v.id)).collect();
             Some((ix, fits))
         };
         pairs.iter().filter_map(one).collect()
@@ -198,13 +142,7 @@ impl Maker<'_> {
                 let values = &self.g.facet(facet).values;
                 let listed: Vec<Option<f64>> = values
                     .iter()
-                    .map(|v| {
-                        pairs
-                            .0
-                            .iter()
-                            .find(|(id, _)| id.value == v.id)
-                            .map(|(_, n)| n.value)
-                    })
+                    .map(|v| pairs.0.iter().find(|(id, _)| id.value == v.id).map(|(_, n)| n.value))
                     .collect();
                 filled(&listed, background)
             }
@@ -248,29 +186,19 @@ impl Maker<'_> {
     fn cautions(&self, ids: &[format::Id]) -> Vec<Caution> {
         ids.iter()
             .filter_map(|id| self.k.cautions.iter().find(|c| c.id.value == id.value))
-            .map(|c| Caution {
-                id: c.id.value.clone(),
-                text: c.text.clone(),
-            })
+            .map(|c| Caution { id: c.id.value.clone(), text: c.text.clone() })
             .collect()
     }
 
     fn citation(&self, id: &format::Id) -> String {
-        self.k
-            .sources
-            .iter()
-            .find(|s| s.id.value == id.value)
-            .map_or_else(String::new, |s| s.cite.clone())
+        self.k.sources.iter().find(|s| s.id.value == id.value).map_or_else(String::new, |s| s.cite.clone())
     }
 
     fn causes(&mut self) {
         let k = self.k;
         for entry in &k.causes {
             let places = match (&entry.ends, &entry.base) {
-                (Some(e), _) => vec![
-                    (Some(End::Front), e.front.value),
-                    (Some(End::Rear), e.rear.value),
-                ],
+                (Some(e), _) => vec![(Some(End::Front), e.front.value), (Some(End::Rear), e.rear.value)],
                 (None, Some(base)) => vec![(None, base.value)],
                 (None, None) => continue,
             };
@@ -281,17 +209,9 @@ impl Maker<'_> {
                     .0
                     .iter()
                     .filter_map(|(key, times)| {
-                        let (fact, value) = key
-                            .as_str()
-                            .split_once('=')
-                            .unwrap_or((key.as_str(), "yes"));
+                        let (fact, value) = key.as_str().split_once('=').unwrap_or((key.as_str(), "yes"));
                         let fact = self.g.find_fact(fact)?;
-                        let value = self
-                            .g
-                            .fact(fact)
-                            .values
-                            .iter()
-                            .position(|v| v.id == value)?;
+                        let value = self.g.fact(fact).values.iter().position(|v| v.id == value)?;
                         Some((fact, value, times.value))
                     })
                     .collect();
@@ -319,12 +239,8 @@ impl Maker<'_> {
 
     fn link_complaints(&mut self, entry: &format::Cause, end: Option<End>, node: NodeIndex) {
         for brings in &entry.brings {
-            let Some(complaint) = self.g.find_complaint(brings.complaint.as_str()) else {
-                continue;
-            };
-            let Some([_, _, strength]) = self.strength(&brings.strength.value) else {
-                continue;
-            };
+            let Some(complaint) = self.g.find_complaint(brings.complaint.as_str()) else { continue };
+            let Some([_, _, strength]) = self.strength(&brings.strength.value) else { continue };
             let shapes = self
                 .g
                 .complaint(complaint)
@@ -337,34 +253,21 @@ impl Maker<'_> {
                         (Some((_, s)), _) => self.shape(u.facet, &u.shares, s),
                         (None, Some(end)) if id == "end" => {
                             let own = |v: &Value| (v.id == end.word()).then_some(OWN_END);
-                            filled(
-                                &self
-                                    .g
-                                    .facet(u.facet)
-                                    .values
-                                    .iter()
-                                    .map(own)
-                                    .collect::<Vec<_>>(),
-                                &u.shares,
-                            )
+                            filled(&self.g.facet(u.facet).values.iter().map(own).collect::<Vec<_>>(), &u.shares)
                         }
                         (None, _) => u.shares.clone(),
                     }
                 })
                 .collect();
             if let Some(to) = self.g.nodes.complaints.get(complaint.0).copied() {
-                self.g
-                    .graph
-                    .add_edge(node, to, Link::Brings(Firing { strength, shapes }));
+                self.g.graph.add_edge(node, to, Link::Brings(Firing { strength, shapes }));
             }
         }
     }
 
     fn link_signs(&mut self, entry: &format::Cause, end: Option<End>, node: NodeIndex) {
         for (key, strength) in &entry.shows.0 {
-            let Some(degrees) = self.strength(&strength.value) else {
-                continue;
-            };
+            let Some(degrees) = self.strength(&strength.value) else { continue };
             for sign in self.g.find_signs(key.as_str()) {
                 let meets = match (self.g.sign(sign).end, end) {
                     (Some(theirs), Some(ours)) => theirs == ours,
@@ -380,10 +283,7 @@ impl Maker<'_> {
     fn questions(&mut self) {
         let k = self.k;
         for entry in &k.questions {
-            let has_ends = entry
-                .settles
-                .iter()
-                .any(|s| k.signs.iter().any(|x| x.id.value == s.value && x.ends));
+            let has_ends = entry.settles.iter().any(|s| k.signs.iter().any(|x| x.id.value == s.value && x.ends));
             for end in ends(has_ends) {
                 let at_end = |name: &str| {
                     self.g.find_signs(name).into_iter().find(|s| {
@@ -391,11 +291,7 @@ impl Maker<'_> {
                         theirs.is_none() || theirs == end
                     })
                 };
-                let signs: Vec<SignIx> = entry
-                    .settles
-                    .iter()
-                    .filter_map(|s| at_end(s.as_str()))
-                    .collect();
+                let signs: Vec<SignIx> = entry.settles.iter().filter_map(|s| at_end(s.as_str())).collect();
                 if signs.is_empty() {
                     continue;
                 }
@@ -444,32 +340,14 @@ impl Maker<'_> {
                 let facet = self.g.facet(usage.facet).clone();
                 let id = format!("{}.{}", self.g.complaint(c).id, facet.id);
                 let topic = Topic::Facet(c, pos);
-                self.add_question(plain(
-                    id,
-                    topic,
-                    &facet.ask,
-                    &facet.why,
-                    facet.minutes,
-                    facet.at,
-                ));
+                self.add_question(plain(id, topic, &facet.ask, &facet.why, facet.minutes, facet.at));
             }
         }
         for f in self.g.fact_ixs() {
             let fact = self.g.fact(f).clone();
-            let why = if fact.history {
-                "what happened before makes some causes likelier"
-            } else {
-                "some causes exist only on some bikes"
-            };
+            let why = if fact.history { "what happened before makes some causes likelier" } else { "some causes exist only on some bikes" };
             let id = format!("bike.{}", fact.id);
-            self.add_question(plain(
-                id,
-                Topic::Fact(f),
-                &fact.ask,
-                why,
-                0.3,
-                Venue::ALL.to_vec(),
-            ));
+            self.add_question(plain(id, Topic::Fact(f), &fact.ask, why, 0.3, Venue::ALL.to_vec()));
         }
     }
 
@@ -501,10 +379,7 @@ impl Maker<'_> {
             let ix = RemedyIx(self.g.remedies.len());
             let node = self.g.graph.add_node(Node::Remedy(ix));
             for (cause, works) in &entry.cures.0 {
-                let works = Works {
-                    rider: works.rider.value,
-                    mechanic: works.mechanic.value,
-                };
+                let works = Works { rider: works.rider.value, mechanic: works.mechanic.value };
                 for cause in self.g.find_causes(cause.as_str()) {
                     if let Some(to) = self.g.nodes.causes.get(cause.0).copied() {
                         self.g.graph.add_edge(node, to, Link::Cures(works));
@@ -540,12 +415,7 @@ impl Maker<'_> {
                         Meaning::Complaint(c) => when.push(Trigger::Complaint(c)),
                         Meaning::Sign(signs) => when.extend(signs.into_iter().map(Trigger::Sign)),
                         Meaning::Value(Some(c), facet, v) => {
-                            let pos = self
-                                .g
-                                .complaint(c)
-                                .facets
-                                .iter()
-                                .position(|u| u.facet == facet);
+                            let pos = self.g.complaint(c).facets.iter().position(|u| u.facet == facet);
                             when.extend(pos.map(|p| Trigger::Value(c, p, v)));
                         }
                         Meaning::Value(None, ..) | Meaning::Fact(..) => {}
@@ -562,15 +432,8 @@ impl Maker<'_> {
             });
         }
         for entry in &self.k.phrases {
-            let means = entry
-                .means
-                .iter()
-                .flat_map(|id| self.meanings(id.as_str()))
-                .collect();
-            self.g.phrases.push(Phrase {
-                say: entry.say.clone(),
-                means,
-            });
+            let means = entry.means.iter().flat_map(|id| self.meanings(id.as_str())).collect();
+            self.g.phrases.push(Phrase { say: entry.say.clone(), means });
         }
     }
 
@@ -588,11 +451,7 @@ impl Maker<'_> {
         if let Some((complaint, facet)) = left.split_once('.') {
             let c = g.find_complaint(complaint)?;
             let facet = self.facet_ix(facet)?;
-            return Some(Meaning::Value(
-                Some(c),
-                facet,
-                value_of(&g.facet(facet).values)?,
-            ));
+            return Some(Meaning::Value(Some(c), facet, value_of(&g.facet(facet).values)?));
         }
         if let Some(facet) = self.facet_ix(left) {
             // A fact may share its name with a facet; the value decides.
@@ -606,11 +465,7 @@ impl Maker<'_> {
 }
 
 fn ends(both: bool) -> Vec<Option<End>> {
-    if both {
-        End::BOTH.map(Some).to_vec()
-    } else {
-        vec![None]
-    }
+    if both { End::BOTH.map(Some).to_vec() } else { vec![None] }
 }
 
 fn named(name: &str, end: Option<End>) -> String {
@@ -637,12 +492,7 @@ fn normalised(numbers: &[f64]) -> Vec<f64> {
 /// Listed chances as they are; what is left of 1 goes to the others by their shares.
 fn filled(listed: &[Option<f64>], background: &[f64]) -> Vec<f64> {
     let told: f64 = listed.iter().flatten().sum();
-    let rest: f64 = listed
-        .iter()
-        .zip(background)
-        .filter(|(l, _)| l.is_none())
-        .map(|(_, b)| b)
-        .sum();
+    let rest: f64 = listed.iter().zip(background).filter(|(l, _)| l.is_none()).map(|(_, b)| b).sum();
     let left = (1.0 - told).max(0.0);
     let full: Vec<f64> = listed
         .iter()

@@ -126,41 +126,17 @@ pub fn picture(graph: &FaultGraph, scope: &Scope) -> Result<Picture, Unknown> {
         Scope::Entry(name) => {
             let centre = find(graph, name)?;
             let (first, second) = around(&all, &centre);
-            let limit = if first.len() + second.len() > AROUND_ENTRY {
-                first.len()
-            } else {
-                usize::MAX
-            };
+            let limit = if first.len() + second.len() > AROUND_ENTRY { first.len() } else { usize::MAX };
             let about = about(graph, &centre);
             let title = words::capitalised(&item(graph, &centre, false).text);
-            (
-                Some(centre),
-                title,
-                about,
-                first,
-                second,
-                limit.min(AROUND_ENTRY),
-            )
+            (Some(centre), title, about, first, second, limit.min(AROUND_ENTRY))
         }
         Scope::Assembly(name) => {
             let (name, causes) = assembly(graph, name)?;
             let inside = |n: &Name| n.0 == Kind::Cause && causes.contains(&n.1);
-            let first = all
-                .into_iter()
-                .filter(|(from, to, _)| inside(from) || inside(to))
-                .collect();
-            let about = format!(
-                "The {} of this assembly, each with what it brings most and what cures it.",
-                words::counted(causes.len(), "cause", "causes")
-            );
-            (
-                None,
-                words::capitalised(&name),
-                about,
-                first,
-                Vec::new(),
-                IN_ASSEMBLY,
-            )
+            let first = all.into_iter().filter(|(from, to, _)| inside(from) || inside(to)).collect();
+            let about = format!("The {} of this assembly, each with what it brings most and what cures it.", words::counted(causes.len(), "cause", "causes"));
+            (None, words::capitalised(&name), about, first, Vec::new(), IN_ASSEMBLY)
         }
     };
     let first: Vec<Tie> = first;
@@ -173,67 +149,33 @@ pub fn picture(graph: &FaultGraph, scope: &Scope) -> Result<Picture, Unknown> {
     for tie in first.iter().filter(|t| !kept.contains(t)) {
         *left_out.entry(far_end(tie, centre.as_ref())).or_default() += 1;
     }
-    let names: BTreeSet<&Name> = kept
-        .iter()
-        .flat_map(|(a, b, _)| [a, b])
-        .chain(&centre)
-        .collect();
+    let names: BTreeSet<&Name> = kept.iter().flat_map(|(a, b, _)| [a, b]).chain(&centre).collect();
     let places: BTreeMap<&Name, usize> = names.iter().enumerate().map(|(i, n)| (*n, i)).collect();
-    let items = names
-        .iter()
-        .map(|n| item(graph, n, Some(*n) == centre.as_ref()))
-        .collect();
-    let line = |(a, b, strength): &Tie| {
-        Some(Line {
-            from: *places.get(a)?,
-            to: *places.get(b)?,
-            strength: *strength,
-        })
-    };
+    let items = names.iter().map(|n| item(graph, n, Some(*n) == centre.as_ref())).collect();
+    let line = |(a, b, strength): &Tie| Some(Line { from: *places.get(a)?, to: *places.get(b)?, strength: *strength });
     let lines: Vec<Line> = kept.iter().filter_map(line).collect();
-    let about = if lines.is_empty() {
-        format!("{about} No link leads to it or from it.")
-            .trim_start()
-            .to_owned()
-    } else {
-        about
-    };
-    Ok(Picture {
-        title,
-        about,
-        items,
-        lines,
-        left_out,
-    })
+    let about = if lines.is_empty() { format!("{about} No link leads to it or from it.").trim_start().to_owned() } else { about };
+    Ok(Picture { title, about, items, lines, left_out })
 }
 
 /// All links, those of front and rear made one, the stronger counting.
 fn merged(graph: &FaultGraph) -> Vec<Tie> {
     let mut all: BTreeMap<(Name, Name), Option<f64>> = BTreeMap::new();
     for edge in graph.graph.edge_references() {
-        let ends = (
-            graph.graph.node_weight(edge.source()),
-            graph.graph.node_weight(edge.target()),
-        );
-        let (Some(from), Some(to)) = ends else {
-            continue;
-        };
+        let ends = (graph.graph.node_weight(edge.source()), graph.graph.node_weight(edge.target()));
+        let (Some(from), Some(to)) = ends else { continue };
         let strength = match edge.weight() {
             Link::Brings(firing) => Some(firing.strength),
             Link::Shows([_, slight, strong]) => Some(slight + strong),
             Link::Cures(works) => Some(works.mechanic),
             Link::Settles => None,
         };
-        let kept = all
-            .entry((name_of(graph, *from), name_of(graph, *to)))
-            .or_insert(strength);
+        let kept = all.entry((name_of(graph, *from), name_of(graph, *to))).or_insert(strength);
         if strength > *kept {
             *kept = strength;
         }
     }
-    all.into_iter()
-        .map(|((from, to), strength)| (from, to, strength))
-        .collect()
+    all.into_iter().map(|((from, to), strength)| (from, to, strength)).collect()
 }
 
 fn name_of(graph: &FaultGraph, node: Node) -> Name {
@@ -253,52 +195,27 @@ fn root(id: &str) -> &str {
 /// Every name an entry answers to; causes first, since they are asked for most.
 fn find(graph: &FaultGraph, name: &str) -> Result<Name, Unknown> {
     let mut known: Vec<(String, Kind)> = Vec::new();
-    known.extend(
-        graph
-            .causes
-            .iter()
-            .map(|c| (with_end(&c.id, c.end), Kind::Cause)),
-    );
-    known.extend(
-        graph
-            .complaints
-            .iter()
-            .map(|c| (c.id.clone(), Kind::Complaint)),
-    );
+    known.extend(graph.causes.iter().map(|c| (with_end(&c.id, c.end), Kind::Cause)));
+    known.extend(graph.complaints.iter().map(|c| (c.id.clone(), Kind::Complaint)));
     known.extend(graph.signs.iter().map(|s| (s.id.clone(), Kind::Sign)));
-    known.extend(
-        graph
-            .questions
-            .iter()
-            .map(|q| (q.id.clone(), Kind::Question)),
-    );
+    known.extend(graph.questions.iter().map(|q| (q.id.clone(), Kind::Question)));
     known.extend(graph.remedies.iter().map(|r| (r.id.clone(), Kind::Remedy)));
     if let Some((id, kind)) = known.iter().find(|(id, _)| id == name || root(id) == name) {
         return Ok((*kind, root(id).to_owned()));
     }
     let nearest = words::nearest(name, known.iter().map(|(id, _)| root(id))).map(str::to_owned);
-    Err(Unknown {
-        name: name.to_owned(),
-        nearest,
-    })
+    Err(Unknown { name: name.to_owned(), nearest })
 }
 
 /// The assembly's own spelling and the names of its causes.
 fn assembly(graph: &FaultGraph, name: &str) -> Result<(String, BTreeSet<String>), Unknown> {
     let wanted = name.trim().replace(['-', '_'], " ").to_lowercase();
-    let causes: BTreeSet<String> = graph
-        .causes
-        .iter()
-        .filter(|c| c.assembly == wanted)
-        .map(|c| c.id.clone())
-        .collect();
+    let causes: BTreeSet<String> =
+        graph.causes.iter().filter(|c| c.assembly == wanted).map(|c| c.id.clone()).collect();
     if causes.is_empty() {
         let known: BTreeSet<&str> = graph.causes.iter().map(|c| c.assembly.as_str()).collect();
         let nearest = words::nearest(&wanted, known).map(str::to_owned);
-        return Err(Unknown {
-            name: name.to_owned(),
-            nearest,
-        });
+        return Err(Unknown { name: name.to_owned(), nearest });
     }
     Ok((wanted, causes))
 }
@@ -312,16 +229,8 @@ fn around(all: &[Tie], centre: &Name) -> (Vec<Tie>, Vec<Tie>) {
         };
         all.iter().filter(fits).cloned().collect()
     };
-    let near: Vec<Tie> = all
-        .iter()
-        .filter(|t| t.0 == *centre || t.1 == *centre)
-        .cloned()
-        .collect();
-    let set: BTreeSet<&Name> = near
-        .iter()
-        .flat_map(|t| [&t.0, &t.1])
-        .filter(|n| *n != centre)
-        .collect();
+    let near: Vec<Tie> = all.iter().filter(|t| t.0 == *centre || t.1 == *centre).cloned().collect();
+    let set: BTreeSet<&Name> = near.iter().flat_map(|t| [&t.0, &t.1]).filter(|n| *n != centre).collect();
     let noticed = [(Kind::Cause, Kind::Complaint), (Kind::Cause, Kind::Sign)];
     let more = match centre.0 {
         // What a complaint can still be asked about belongs to the complaint's own picture.
@@ -331,11 +240,7 @@ fn around(all: &[Tie], centre: &Name) -> (Vec<Tie>, Vec<Tie>) {
     };
     let first: Vec<Tie> = near.iter().chain(&more).cloned().collect();
     let second = if matches!(centre.0, Kind::Complaint | Kind::Sign | Kind::Question) {
-        let causes: BTreeSet<&Name> = first
-            .iter()
-            .map(|t| &t.0)
-            .filter(|n| n.0 == Kind::Cause)
-            .collect();
+        let causes: BTreeSet<&Name> = first.iter().map(|t| &t.0).filter(|n| n.0 == Kind::Cause).collect();
         touching(&causes, &[(Kind::Remedy, Kind::Cause)])
     } else {
         Vec::new()
@@ -352,25 +257,14 @@ fn cause_of(tie: &Tie) -> Option<&Name> {
 fn strongest(mut ties: Vec<Tie>, limit: usize) -> Vec<Tie> {
     let by_strength = |a: &Tie, b: &Tie| {
         let strength = |t: &Tie| t.2.unwrap_or(1.0);
-        strength(b)
-            .total_cmp(&strength(a))
-            .then_with(|| (&a.0, &a.1).cmp(&(&b.0, &b.1)))
+        strength(b).total_cmp(&strength(a)).then_with(|| (&a.0, &a.1).cmp(&(&b.0, &b.1)))
     };
     ties.sort_by(by_strength);
     let mut seen: BTreeMap<(Name, Kind), usize> = BTreeMap::new();
     let mut ranked: Vec<(usize, Tie)> = Vec::new();
     for tie in ties {
         let rank = cause_of(&tie).map_or(0, |cause| {
-            let nth = seen
-                .entry((
-                    cause.clone(),
-                    if tie.1.0 == Kind::Cause {
-                        tie.0.0
-                    } else {
-                        tie.1.0
-                    },
-                ))
-                .or_default();
+            let nth = seen.entry((cause.clone(), if tie.1.0 == Kind::Cause { tie.0.0 } else { tie.1.0 })).or_default();
             *nth += 1;
             *nth
         });
@@ -398,9 +292,7 @@ fn reachable(ties: Vec<Tie>, centre: Option<&Name>) -> Vec<Tie> {
             break;
         }
     }
-    ties.into_iter()
-        .filter(|(a, _, _)| seen.contains(a))
-        .collect()
+    ties.into_iter().filter(|(a, _, _)| seen.contains(a)).collect()
 }
 
 /// The kind by which a link that was left out is counted.
@@ -416,65 +308,27 @@ fn far_end(tie: &Tie, centre: Option<&Name>) -> Kind {
 fn item(graph: &FaultGraph, name: &Name, asked: bool) -> Item {
     let (kind, id) = name;
     let (text, ends) = match kind {
-        Kind::Cause => graph
-            .causes
-            .iter()
-            .find(|c| c.id == *id)
-            .map(|c| (c.name.clone(), c.end)),
-        Kind::Complaint => graph
-            .complaints
-            .iter()
-            .find(|c| c.id == *id)
-            .map(|c| (c.name.clone(), None)),
-        Kind::Sign => graph
-            .signs
-            .iter()
-            .find(|s| s.root == *id)
-            .map(|s| (s.name.clone(), s.end)),
-        Kind::Remedy => graph
-            .remedies
-            .iter()
-            .find(|r| r.id == *id)
-            .map(|r| (r.name.clone(), None)),
-        Kind::Question => graph
-            .questions
-            .iter()
-            .find(|q| root(&q.id) == *id)
-            .map(|q| {
-                let end = super::End::BOTH
-                    .into_iter()
-                    .find(|e| with_end(id, Some(*e)) == q.id);
-                (q.ask.clone(), end)
-            }),
+        Kind::Cause => graph.causes.iter().find(|c| c.id == *id).map(|c| (c.name.clone(), c.end)),
+        Kind::Complaint => graph.complaints.iter().find(|c| c.id == *id).map(|c| (c.name.clone(), None)),
+        Kind::Sign => graph.signs.iter().find(|s| s.root == *id).map(|s| (s.name.clone(), s.end)),
+        Kind::Remedy => graph.remedies.iter().find(|r| r.id == *id).map(|r| (r.name.clone(), None)),
+        Kind::Question => graph.questions.iter().find(|q| root(&q.id) == *id).map(|q| {
+            let end = super::End::BOTH.into_iter().find(|e| with_end(id, Some(*e)) == q.id);
+            (q.ask.clone(), end)
+        }),
     }
     .unwrap_or_else(|| (id.clone(), None));
     let text = match ends {
-        Some(end) => text
-            .trim_end_matches(&format!(" ({})", end.word()))
-            .to_owned(),
+        Some(end) => text.trim_end_matches(&format!(" ({})", end.word())).to_owned(),
         None => text,
     };
-    Item {
-        kind: *kind,
-        id: id.clone(),
-        text: words::capitalised(&text),
-        both_ends: ends.is_some(),
-        asked,
-    }
+    Item { kind: *kind, id: id.clone(), text: words::capitalised(&text), both_ends: ends.is_some(), asked }
 }
 
 fn about(graph: &FaultGraph, (kind, id): &Name) -> String {
     let said = match kind {
-        Kind::Cause => graph
-            .causes
-            .iter()
-            .find(|c| c.id == *id)
-            .map(|c| c.plain.clone()),
-        Kind::Question => graph
-            .questions
-            .iter()
-            .find(|q| root(&q.id) == *id)
-            .map(|q| format!("Why: {}.", q.why.trim_end_matches('.'))),
+        Kind::Cause => graph.causes.iter().find(|c| c.id == *id).map(|c| c.plain.clone()),
+        Kind::Question => graph.questions.iter().find(|q| root(&q.id) == *id).map(|q| format!("Why: {}.", q.why.trim_end_matches('.'))),
         _ => None,
     };
     said.unwrap_or_default()
@@ -491,11 +345,7 @@ impl Picture {
             let links = words::counted(total, "weaker link", "weaker links");
             return format!("and {links} to {}, not drawn", kind.plural());
         }
-        let parts: Vec<String> = self
-            .left_out
-            .iter()
-            .map(|(kind, n)| format!("{n} to {}", kind.plural()))
-            .collect();
+        let parts: Vec<String> = self.left_out.iter().map(|(kind, n)| format!("{n} to {}", kind.plural())).collect();
         let links = words::counted(total, "weaker link", "weaker links");
         format!("and {links}, not drawn: {}", words::listed(&parts, "and"))
     }
@@ -505,42 +355,24 @@ impl Picture {
         let mut graph: DiGraph<&Item, &Line> = DiGraph::new();
         let nodes: Vec<NodeIndex> = self.items.iter().map(|i| graph.add_node(i)).collect();
         for line in &self.lines {
-            let (Some(from), Some(to)) = (nodes.get(line.from), nodes.get(line.to)) else {
-                continue;
-            };
+            let (Some(from), Some(to)) = (nodes.get(line.from), nodes.get(line.to)) else { continue };
             // Turned round, questions stand left of what they settle.
             let settles = line.strength.is_none();
             let (from, to) = if settles { (to, from) } else { (from, to) };
             graph.add_edge(*from, *to, line);
         }
-        let settings = [
-            Config::NodeNoLabel,
-            Config::EdgeNoLabel,
-            Config::GraphContentOnly,
-        ];
+        let settings = [Config::NodeNoLabel, Config::EdgeNoLabel, Config::GraphContentOnly];
         let node = |_, (_, item): (NodeIndex, &&Item)| node_attributes(item);
-        let edge = |_, edge: petgraph::graph::EdgeReference<'_, &Line>| match edge.weight().strength
-        {
-            Some(strength) => format!(
-                "label=\"{}\" penwidth=\"{:.1}\"",
-                percent(strength),
-                1.0 + 2.0 * strength
-            ),
+        let edge = |_, edge: petgraph::graph::EdgeReference<'_, &Line>| match edge.weight().strength {
+            Some(strength) => format!("label=\"{}\" penwidth=\"{:.1}\"", percent(strength), 1.0 + 2.0 * strength),
             None => "style=\"dashed\" dir=\"back\"".to_owned(),
         };
         let content = Dot::with_attr_getters(&graph, &settings, &edge, &node);
         let title = [self.title.clone(), self.omission()].join("\n");
         let mut out = String::from("digraph {\n");
         // Writing to a String cannot fail.
-        let _ = writeln!(
-            out,
-            "    graph [ rankdir=\"RL\" labelloc=\"t\" label={} ]",
-            quoted(title.trim_end())
-        );
-        let _ = write!(
-            out,
-            "    node [ style=\"filled\" fontname=\"sans-serif\" ]\n{content:?}}}\n"
-        );
+        let _ = writeln!(out, "    graph [ rankdir=\"RL\" labelloc=\"t\" label={} ]", quoted(title.trim_end()));
+        let _ = write!(out, "    node [ style=\"filled\" fontname=\"sans-serif\" ]\n{content:?}}}\n");
         out
     }
 
@@ -559,17 +391,9 @@ fn node_attributes(item: &Item) -> String {
         Kind::Remedy => ("cds", "#e3f2ea"),
     };
     let width = if item.asked { "3" } else { "1" };
-    let ends = if item.both_ends {
-        "\nfront and rear"
-    } else {
-        ""
-    };
+    let ends = if item.both_ends { "\nfront and rear" } else { "" };
     let text = format!("{}{ends}", textwrap::fill(&item.text, 28));
-    format!(
-        "label={} tooltip={} shape=\"{shape}\" fillcolor=\"{fill}\" penwidth=\"{width}\"",
-        quoted(&text),
-        quoted(&item.id)
-    )
+    format!("label={} tooltip={} shape=\"{shape}\" fillcolor=\"{fill}\" penwidth=\"{width}\"", quoted(&text), quoted(&item.id))
 }
 
 /// A chance in hundred, as it stands on a link.
@@ -584,10 +408,7 @@ fn percent(chance: f64) -> String {
 }
 
 fn quoted(text: &str) -> String {
-    let text = words::harmless(text)
-        .replace('\\', "\\\\")
-        .replace('"', "\\\"")
-        .replace('\n', "\\n");
+    let text = words::harmless(text).replace('\\', "\\\\").replace('"', "\\\"").replace('\n', "\\n");
     format!("\"{text}\"")
 }
 
@@ -599,10 +420,7 @@ mod tests {
     use crate::snag::Source;
 
     fn graph(text: &str) -> FaultGraph {
-        let source = Source {
-            name: "worked-example.ron".into(),
-            text: text.into(),
-        };
+        let source = Source { name: "worked-example.ron".into(), text: text.into() };
         build(&Knowledge::load(vec![vec![source]]).0)
     }
 
@@ -638,10 +456,7 @@ mod tests {
     #[test]
     fn same_graph_same_picture() {
         let scope = Scope::Assembly("Worked-Example".into());
-        let (a, b) = (
-            picture(&worked(), &scope).unwrap(),
-            picture(&worked(), &scope).unwrap(),
-        );
+        let (a, b) = (picture(&worked(), &scope).unwrap(), picture(&worked(), &scope).unwrap());
         assert_eq!(a.svg(), b.svg());
         assert_eq!(a.dot(), b.dot());
         assert_eq!(a.items.iter().filter(|i| i.kind == Kind::Cause).count(), 4);
@@ -653,12 +468,7 @@ mod tests {
         assert_eq!(unknown.nearest.as_deref(), Some("caliper"));
         let unknown = picture(&worked(), &Scope::Assembly("worked examples".into())).unwrap_err();
         assert_eq!(unknown.nearest.as_deref(), Some("worked example"));
-        assert_eq!(
-            picture(&worked(), &Scope::Entry("xyzzy".into()))
-                .unwrap_err()
-                .nearest,
-            None
-        );
+        assert_eq!(picture(&worked(), &Scope::Entry("xyzzy".into())).unwrap_err().nearest, None);
     }
 
     #[test]

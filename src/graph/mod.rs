@@ -368,11 +368,7 @@ pub struct Works {
 impl Works {
     /// The chance for this person.
     pub fn by(self, who: Reporter) -> f64 {
-        if who == Reporter::Rider {
-            self.rider
-        } else {
-            self.mechanic
-        }
+        if who == Reporter::Rider { self.rider } else { self.mechanic }
     }
 }
 
@@ -423,10 +419,7 @@ pub struct FaultGraph {
 impl Default for AnswerTable {
     /// Answers that tell nothing.
     fn default() -> Self {
-        Self {
-            there: [0.2; 5],
-            missing: [0.2; 5],
-        }
+        Self { there: [0.2; 5], missing: [0.2; 5] }
     }
 }
 
@@ -475,99 +468,73 @@ tables! {
 impl FaultGraph {
     /// Causes that bring a complaint, with how they do.
     pub fn firings(&self, complaint: ComplaintIx) -> impl Iterator<Item = (CauseIx, &Firing)> {
-        self.into_node(
-            self.nodes.complaints.get(complaint.0).copied(),
-            |node, link| match (node, link) {
-                (Node::Cause(c), Link::Brings(firing)) => Some((c, firing)),
-                _ => None,
-            },
-        )
+        self.into_node(self.nodes.complaints.get(complaint.0).copied(), |node, link| match (node, link) {
+            (Node::Cause(c), Link::Brings(firing)) => Some((c, firing)),
+            _ => None,
+        })
     }
 
     /// Causes that show a sign, with the chance of each degree.
     pub fn shown_by(&self, sign: SignIx) -> impl Iterator<Item = (CauseIx, Degrees)> {
-        self.into_node(self.nodes.signs.get(sign.0).copied(), |node, link| {
-            match (node, link) {
-                (Node::Cause(c), Link::Shows(d)) => Some((c, *d)),
-                _ => None,
-            }
+        self.into_node(self.nodes.signs.get(sign.0).copied(), |node, link| match (node, link) {
+            (Node::Cause(c), Link::Shows(d)) => Some((c, *d)),
+            _ => None,
         })
     }
 
     /// Remedies of a cause, with the chance that they work.
     pub fn remedies_of(&self, cause: CauseIx) -> impl Iterator<Item = (RemedyIx, Works)> {
-        self.into_node(
-            self.nodes.causes.get(cause.0).copied(),
-            |node, link| match (node, link) {
-                (Node::Remedy(r), Link::Cures(w)) => Some((r, *w)),
-                _ => None,
-            },
-        )
+        self.into_node(self.nodes.causes.get(cause.0).copied(), |node, link| match (node, link) {
+            (Node::Remedy(r), Link::Cures(w)) => Some((r, *w)),
+            _ => None,
+        })
     }
 
     /// Complaints that a cause brings.
     pub fn brought_by(&self, cause: CauseIx) -> impl Iterator<Item = (ComplaintIx, &Firing)> {
-        self.out_of_node(
-            self.nodes.causes.get(cause.0).copied(),
-            |node, link| match (node, link) {
-                (Node::Complaint(c), Link::Brings(firing)) => Some((c, firing)),
-                _ => None,
-            },
-        )
+        self.out_of_node(self.nodes.causes.get(cause.0).copied(), |node, link| match (node, link) {
+            (Node::Complaint(c), Link::Brings(firing)) => Some((c, firing)),
+            _ => None,
+        })
     }
 
     /// Signs that a cause shows.
     pub fn signs_of(&self, cause: CauseIx) -> impl Iterator<Item = (SignIx, Degrees)> {
-        self.out_of_node(
-            self.nodes.causes.get(cause.0).copied(),
-            |node, link| match (node, link) {
-                (Node::Sign(s), Link::Shows(d)) => Some((s, *d)),
-                _ => None,
-            },
-        )
+        self.out_of_node(self.nodes.causes.get(cause.0).copied(), |node, link| match (node, link) {
+            (Node::Sign(s), Link::Shows(d)) => Some((s, *d)),
+            _ => None,
+        })
     }
 
     /// Causes that a remedy cures.
     pub fn cured_by(&self, remedy: RemedyIx) -> impl Iterator<Item = (CauseIx, Works)> {
-        self.out_of_node(
-            self.nodes.remedies.get(remedy.0).copied(),
-            |node, link| match (node, link) {
-                (Node::Cause(c), Link::Cures(w)) => Some((c, *w)),
-                _ => None,
-            },
-        )
+        self.out_of_node(self.nodes.remedies.get(remedy.0).copied(), |node, link| match (node, link) {
+            (Node::Cause(c), Link::Cures(w)) => Some((c, *w)),
+            _ => None,
+        })
     }
 
     /// Questions that settle a sign.
     pub fn questions_on(&self, sign: SignIx) -> impl Iterator<Item = QuestionIx> {
-        self.into_node(self.nodes.signs.get(sign.0).copied(), |node, link| {
-            match (node, link) {
-                (Node::Question(q), Link::Settles) => Some(q),
-                _ => None,
-            }
+        self.into_node(self.nodes.signs.get(sign.0).copied(), |node, link| match (node, link) {
+            (Node::Question(q), Link::Settles) => Some(q),
+            _ => None,
         })
     }
 
     /// Finds a complaint by name.
     pub fn find_complaint(&self, id: &str) -> Option<ComplaintIx> {
-        self.complaints
-            .iter()
-            .position(|c| c.id == id)
-            .map(ComplaintIx)
+        self.complaints.iter().position(|c| c.id == id).map(ComplaintIx)
     }
 
     /// Finds signs by name: one with its end, or both ends if none is told.
     pub fn find_signs(&self, id: &str) -> Vec<SignIx> {
-        self.sign_ixs()
-            .filter(|s| self.sign(*s).id == id || self.sign(*s).root == id)
-            .collect()
+        self.sign_ixs().filter(|s| self.sign(*s).id == id || self.sign(*s).root == id).collect()
     }
 
     /// Finds causes by name, with or without the end.
     pub fn find_causes(&self, id: &str) -> Vec<CauseIx> {
-        self.cause_ixs()
-            .filter(|c| self.cause(*c).id == id || self.cause(*c).key() == id)
-            .collect()
+        self.cause_ixs().filter(|c| self.cause(*c).id == id || self.cause(*c).key() == id).collect()
     }
 
     /// Finds a bike fact by name.
@@ -577,10 +544,7 @@ impl FaultGraph {
 
     /// Finds the position of a facet within a complaint.
     pub fn find_facet(&self, complaint: ComplaintIx, id: &str) -> Option<usize> {
-        self.complaint(complaint)
-            .facets
-            .iter()
-            .position(|u| self.facet(u.facet).id == id)
+        self.complaint(complaint).facets.iter().position(|u| self.facet(u.facet).id == id)
     }
 
     fn into_node<'g, T: 'g>(
@@ -610,11 +574,7 @@ impl FaultGraph {
             .into_iter()
             .flat_map(|n| self.graph.edges_directed(n, direction))
             .filter_map(|edge| {
-                let other = if direction == Direction::Incoming {
-                    edge.source()
-                } else {
-                    edge.target()
-                };
+                let other = if direction == Direction::Incoming { edge.source() } else { edge.target() };
                 let node = *self.graph.node_weight(other)?;
                 pick(node, edge.weight()).map(|t| (edge.id(), t))
             })

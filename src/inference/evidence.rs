@@ -34,12 +34,7 @@ pub struct Event {
 impl Event {
     /// A complaint that is certainly there, with nothing told of its facets.
     pub fn certain(complaint: ComplaintIx) -> Self {
-        Self {
-            complaint,
-            there: 1.0,
-            missing: 0.0,
-            facets: BTreeMap::new(),
-        }
+        Self { complaint, there: 1.0, missing: 0.0, facets: BTreeMap::new() }
     }
 }
 
@@ -101,12 +96,7 @@ impl Answer {
 
     /// Likelihoods (there, not there) of this answer through a table.
     pub fn likelihoods(self, table: &AnswerTable) -> (f64, f64) {
-        let at = |i: usize| {
-            (
-                table.there.get(i).copied().unwrap_or(0.2),
-                table.missing.get(i).copied().unwrap_or(0.2),
-            )
-        };
+        let at = |i: usize| (table.there.get(i).copied().unwrap_or(0.2), table.missing.get(i).copied().unwrap_or(0.2));
         match self {
             Self::Word(word) => at(word as usize),
             Self::Present => (1.0, 0.0),
@@ -134,28 +124,18 @@ pub fn read_sign(
     let cell = |row: &[f64; 5], word: Word| row.get(word as usize).copied().unwrap_or(0.2);
     match answer {
         // Somebody who tells the degree takes the other for what it is less often.
-        Answer::Slight if graph.sign(sign).degrees => [
-            cell(&table.missing, Word::ThinkSo),
-            cell(&table.there, Word::Sure),
-            cell(&table.there, Word::ThinkSo),
-        ],
-        Answer::Strong if graph.sign(sign).degrees => [
-            cell(&table.missing, Word::Sure),
-            cell(&table.there, Word::ThinkSo),
-            cell(&table.there, Word::Sure),
-        ],
+        Answer::Slight if graph.sign(sign).degrees => {
+            [cell(&table.missing, Word::ThinkSo), cell(&table.there, Word::Sure), cell(&table.there, Word::ThinkSo)]
+        }
+        Answer::Strong if graph.sign(sign).degrees => {
+            [cell(&table.missing, Word::Sure), cell(&table.there, Word::ThinkSo), cell(&table.there, Word::Sure)]
+        }
         _ => [missing, there, there],
     }
 }
 
 /// The answer table for a sign, this reporter and place.
-pub fn table_for(
-    graph: &FaultGraph,
-    sign: SignIx,
-    by: Reporter,
-    at: Venue,
-    asked: bool,
-) -> AnswerTable {
+pub fn table_for(graph: &FaultGraph, sign: SignIx, by: Reporter, at: Venue, asked: bool) -> AnswerTable {
     let (own_asked, own_told) = graph.tables.get(by as usize).copied().unwrap_or_default();
     if !asked {
         return own_told;
@@ -163,9 +143,7 @@ pub fn table_for(
     let placed = format!("{}@{}", by.word(), at.word());
     let noticed = &graph.sign(sign).noticed;
     let find = |who: &str| noticed.iter().find(|(w, _)| w == who).map(|(_, t)| *t);
-    find(&placed)
-        .or_else(|| find(by.word()))
-        .unwrap_or(own_asked)
+    find(&placed).or_else(|| find(by.word())).unwrap_or(own_asked)
 }
 
 /// Likelihoods of naming one value of a facet, for each true value.
@@ -180,15 +158,9 @@ pub fn read_value(
     by: Reporter,
     asked: bool,
 ) -> Vec<f64> {
-    let Some(usage) = graph.complaint(complaint).facets.get(facet) else {
-        return Vec::new();
-    };
+    let Some(usage) = graph.complaint(complaint).facets.get(facet) else { return Vec::new() };
     if graph.facet(usage.facet).yes_no {
-        let word = if value == 0 {
-            Word::Sure
-        } else {
-            Word::SureNot
-        };
+        let word = if value == 0 { Word::Sure } else { Word::SureNot };
         return read_yes_no(graph, Answer::Word(word), by, asked);
     }
     let hit = usage.hits.get(by as usize).copied().unwrap_or(0.8);
@@ -197,13 +169,7 @@ pub fn read_value(
         .shares
         .iter()
         .enumerate()
-        .map(|(truth, share)| {
-            if truth == value {
-                hit
-            } else {
-                (1.0 - hit) * named / (1.0 - share).max(named)
-            }
-        })
+        .map(|(truth, share)| if truth == value { hit } else { (1.0 - hit) * named / (1.0 - share).max(named) })
         .collect()
 }
 
@@ -217,8 +183,7 @@ pub fn read_yes_no(graph: &FaultGraph, answer: Answer, by: Reporter, asked: bool
 impl Evidence {
     /// Reports a sign; the same reporter's older word on the same sign is replaced.
     pub fn report_sign(&mut self, report: SignReport) {
-        self.signs
-            .retain(|old| old.signs != report.signs || old.by != report.by);
+        self.signs.retain(|old| old.signs != report.signs || old.by != report.by);
         self.signs.push(report);
     }
 

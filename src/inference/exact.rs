@@ -10,7 +10,7 @@
 //!
 //! Forward tables and backward tables meet at each cause and give its marginals.
 
-use super::problem::{Prior, Problem};
+use super::problem::{Problem, Prior};
 
 /// Why no exact answer is given.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
@@ -160,12 +160,7 @@ impl<'p> Plan<'p> {
                         }
                     }
                 }
-                open.push(Open {
-                    item: index,
-                    radix,
-                    background,
-                    weights,
-                });
+                open.push(Open { item: index, radix, background, weights });
             }
         }
         for part in &parts {
@@ -173,14 +168,7 @@ impl<'p> Plan<'p> {
                 factor.times(part.absent + part.live + part.repaired);
             }
         }
-        let mut plan = Self {
-            problem,
-            open,
-            parts,
-            steps: Vec::with_capacity(n + 8),
-            outside: factor.log,
-            impossible: factor.zero,
-        };
+        let mut plan = Self { problem, open, parts, steps: Vec::with_capacity(n + 8), outside: factor.log, impossible: factor.zero };
         plan.schedule();
         plan
     }
@@ -200,22 +188,12 @@ impl<'p> Plan<'p> {
         let mut is_open = vec![false; self.open.len()];
         while !waiting.is_empty() {
             let cost = |p: &usize| {
-                let reaches = self
-                    .parts
-                    .get(*p)
-                    .map(|x| x.reaches.as_slice())
-                    .unwrap_or_default();
-                let opens: usize = reaches
-                    .iter()
-                    .filter(|(o, ..)| !is_open[*o])
-                    .map(|(o, ..)| self.open[*o].radix)
-                    .sum();
+                let reaches = self.parts.get(*p).map(|x| x.reaches.as_slice()).unwrap_or_default();
+                let opens: usize = reaches.iter().filter(|(o, ..)| !is_open[*o]).map(|(o, ..)| self.open[*o].radix).sum();
                 let closes = reaches.iter().filter(|(o, ..)| users[*o] == 1).count();
                 (opens, usize::MAX - closes, *p)
             };
-            let Some(next) = waiting.iter().copied().min_by_key(cost) else {
-                break;
-            };
+            let Some(next) = waiting.iter().copied().min_by_key(cost) else { break };
             waiting.retain(|p| *p != next);
             let reached: Vec<usize> = self.parts[next].reaches.iter().map(|(o, ..)| *o).collect();
             for o in &reached {
@@ -269,9 +247,7 @@ impl<'p> Plan<'p> {
             match step {
                 Step::Open(o) => {
                     let item = &self.open[*o];
-                    table = (0..item.radix)
-                        .flat_map(|l| table.iter().map(move |x| x * item.background[l]))
-                        .collect();
+                    table = (0..item.radix).flat_map(|l| table.iter().map(move |x| x * item.background[l])).collect();
                     layout.open(*o, item.radix);
                 }
                 Step::Cause(p) => {
@@ -331,13 +307,7 @@ impl<'p> Plan<'p> {
 
     /// Complaints whose report tells nothing are fired as the cause would fire them.
     fn unweighed(&self, cause: usize, present: f64, solution: &mut Solution) {
-        for (event, item) in self
-            .problem
-            .items
-            .iter()
-            .take(self.problem.events)
-            .enumerate()
-        {
+        for (event, item) in self.problem.items.iter().take(self.problem.events).enumerate() {
             if levels_told_apart(&item.weights).0 == 1 {
                 for link in item.links.iter().filter(|l| l.cause == cause) {
                     let fires = present * link.chances[2];
@@ -364,11 +334,7 @@ impl<'p> Plan<'p> {
                     let item = &self.open[*o];
                     let width = after.len() / item.radix;
                     after = (0..width)
-                        .map(|s| {
-                            (0..item.radix)
-                                .map(|l| item.background[l] * after[s + l * width])
-                                .sum()
-                        })
+                        .map(|s| (0..item.radix).map(|l| item.background[l] * after[s + l * width]).sum())
                         .collect();
                     layout.close(*o);
                 }
@@ -384,14 +350,7 @@ impl<'p> Plan<'p> {
     }
 
     /// Takes one cause backwards and reads its marginals where the passes meet.
-    fn meet(
-        &self,
-        part: &Part,
-        layout: &Layout,
-        before: &[f64],
-        after: Vec<f64>,
-        solution: &mut Solution,
-    ) -> Vec<f64> {
+    fn meet(&self, part: &Part, layout: &Layout, before: &[f64], after: Vec<f64>, solution: &mut Solution) -> Vec<f64> {
         let carried = |chance: f64, repaired: bool| {
             let mut table: Vec<f64> = after.iter().map(|x| x * chance).collect();
             for (o, chances, _) in part.reached(repaired) {
@@ -401,16 +360,9 @@ impl<'p> Plan<'p> {
             table
         };
         let live = carried(part.live, false);
-        let mut total: Vec<f64> = after
-            .iter()
-            .zip(&live)
-            .map(|(a, l)| a * part.absent + l)
-            .collect();
+        let mut total: Vec<f64> = after.iter().zip(&live).map(|(a, l)| a * part.absent + l).collect();
         if part.repaired > 0.0 {
-            total
-                .iter_mut()
-                .zip(carried(part.repaired, true))
-                .for_each(|(t, r)| *t += r);
+            total.iter_mut().zip(carried(part.repaired, true)).for_each(|(t, r)| *t += r);
         }
         let evidence = dot(before, &total);
         let present = dot(before, &live) / evidence;
@@ -423,22 +375,9 @@ impl<'p> Plan<'p> {
     }
 
     /// Chances that the cause fires each complaint, and any of them.
-    fn firing(
-        &self,
-        part: &Part,
-        layout: &Layout,
-        before: &[f64],
-        after: &[f64],
-        evidence: f64,
-        solution: &mut Solution,
-    ) {
+    fn firing(&self, part: &Part, layout: &Layout, before: &[f64], after: &[f64], evidence: f64, solution: &mut Solution) {
         let is_event = |o: usize| self.open[o].item < self.problem.events;
-        let events: Vec<usize> = part
-            .reaches
-            .iter()
-            .map(|(o, ..)| *o)
-            .filter(|o| is_event(*o))
-            .collect();
+        let events: Vec<usize> = part.reaches.iter().map(|(o, ..)| *o).filter(|o| is_event(*o)).collect();
         let joint = |take: &dyn Fn(usize) -> Take| {
             let mut table: Vec<f64> = after.iter().map(|x| x * part.live).collect();
             for (o, chances, _) in part.reached(false) {
@@ -481,9 +420,7 @@ impl<'p> Plan<'p> {
 
 impl Part {
     fn reached(&self, repaired: bool) -> impl Iterator<Item = &(usize, [f64; 3], bool)> {
-        self.reaches
-            .iter()
-            .filter(move |(_, _, always)| *always || !repaired)
+        self.reaches.iter().filter(move |(_, _, always)| *always || !repaired)
     }
 }
 
@@ -570,11 +507,7 @@ fn summed_out(table: &[f64], stride: usize, radix: usize, weights: &[f64; 3]) ->
     let mut out = Vec::with_capacity(table.len() / radix);
     for high in (0..table.len()).step_by(stride * radix) {
         for low in 0..stride {
-            out.push(
-                (0..radix)
-                    .map(|l| weights[l] * table[high + low + l * stride])
-                    .sum(),
-            );
+            out.push((0..radix).map(|l| weights[l] * table[high + low + l * stride]).sum());
         }
     }
     out

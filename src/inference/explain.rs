@@ -48,8 +48,7 @@ impl Belief {
 pub fn pieces(evidence: &Evidence) -> Vec<Piece> {
     let facts = evidence.facts.keys().map(|f| Piece::Fact(*f));
     let events = evidence.events.iter().enumerate().flat_map(|(e, event)| {
-        std::iter::once(Piece::Event(e))
-            .chain(event.facets.keys().map(move |f| Piece::Facet(e, *f)))
+        std::iter::once(Piece::Event(e)).chain(event.facets.keys().map(move |f| Piece::Facet(e, *f)))
     });
     let signs = evidence.signs.iter().cloned().map(Piece::Sign);
     let repairs = (0..evidence.repairs.len()).map(Piece::Repair);
@@ -130,44 +129,20 @@ pub fn as_it_happened(
     }
     levels.reverse();
     let start = levels.first().copied().unwrap_or(0.0);
-    let steps = order
-        .iter()
-        .cloned()
-        .zip(levels.windows(2).map(|w| w[1] - w[0]))
-        .collect();
+    let steps = order.iter().cloned().zip(levels.windows(2).map(|w| w[1] - w[0])).collect();
     Ok((start, steps))
 }
 
 /// Reports that a cause does not account for: signs reported as there that it
 /// hardly shows, and facets it gives less often than the background does.
-pub fn unexplained(
-    graph: &FaultGraph,
-    evidence: &Evidence,
-    event: usize,
-    cause: CauseIx,
-) -> Vec<Piece> {
+pub fn unexplained(graph: &FaultGraph, evidence: &Evidence, event: usize, cause: CauseIx) -> Vec<Piece> {
     let mut left = Vec::new();
     if let Some(reported) = evidence.events.get(event) {
-        let firing = graph
-            .firings(reported.complaint)
-            .find(|(c, _)| *c == cause)
-            .map(|(_, f)| f);
+        let firing = graph.firings(reported.complaint).find(|(c, _)| *c == cause).map(|(_, f)| f);
         for (facet, likelihood) in &reported.facets {
-            let fit = |shape: &[f64]| {
-                shape
-                    .iter()
-                    .zip(likelihood)
-                    .map(|(p, l)| p * l)
-                    .sum::<f64>()
-            };
-            let usual = graph
-                .complaint(reported.complaint)
-                .facets
-                .get(*facet)
-                .map_or(0.0, |u| fit(&u.shares));
-            let own = firing
-                .and_then(|f| f.shapes.get(*facet))
-                .map_or(0.0, |s| fit(s));
+            let fit = |shape: &[f64]| shape.iter().zip(likelihood).map(|(p, l)| p * l).sum::<f64>();
+            let usual = graph.complaint(reported.complaint).facets.get(*facet).map_or(0.0, |u| fit(&u.shares));
+            let own = firing.and_then(|f| f.shapes.get(*facet)).map_or(0.0, |s| fit(s));
             if own < 0.5 * usual {
                 left.push(Piece::Facet(event, *facet));
             }

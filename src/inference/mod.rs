@@ -41,11 +41,7 @@ impl Posterior {
     /// The chance by which causes are ranked: that it brings a complaint, or
     /// that it is there where nothing is complained of.
     pub fn ranked_by(&self, cause: CauseIx) -> f64 {
-        let column = if self.brings.is_empty() {
-            &self.present
-        } else {
-            &self.brings_any
-        };
+        let column = if self.brings.is_empty() { &self.present } else { &self.brings_any };
         column.get(cause.0).copied().unwrap_or(0.0)
     }
 
@@ -73,12 +69,7 @@ impl Posterior {
 /// [`Trouble::TooWide`] if they are too entangled for this machine.
 pub fn infer(graph: &FaultGraph, evidence: &Evidence) -> Result<Posterior, Trouble> {
     let problem = Problem::of(graph, evidence);
-    let Solution {
-        present,
-        fires,
-        fires_any,
-        log_evidence,
-    } = exact::solve(&problem)?;
+    let Solution { present, fires, fires_any, log_evidence } = exact::solve(&problem)?;
     let unlisted = (0..problem.events)
         .map(|e| match exact::evidence(&problem.background_alone(e)) {
             Ok(log) => Ok((log - log_evidence).exp()),
@@ -86,13 +77,7 @@ pub fn infer(graph: &FaultGraph, evidence: &Evidence) -> Result<Posterior, Troub
             Err(wide) => Err(wide),
         })
         .collect::<Result<_, Trouble>>()?;
-    Ok(Posterior {
-        present,
-        brings: fires,
-        brings_any: fires_any,
-        unlisted,
-        log_evidence,
-    })
+    Ok(Posterior { present, brings: fires, brings_any: fires_any, unlisted, log_evidence })
 }
 
 /// Who explains one complaint, as parts that exclude each other and sum to 1.
@@ -122,12 +107,7 @@ pub fn explain_event(problem: &Problem, event: usize) -> Result<Explanation, Tro
         Ok(solution) => solution,
         Err(Trouble::Contradiction) => {
             let alone = vec![0.0; problem.causes.len()];
-            return Ok(Explanation {
-                alone,
-                unlisted: 0.0,
-                several: 1.0,
-                log_evidence,
-            });
+            return Ok(Explanation { alone, unlisted: 0.0, several: 1.0, log_evidence });
         }
         Err(wide) => return Err(wide),
     };
@@ -137,21 +117,14 @@ pub fn explain_event(problem: &Problem, event: usize) -> Result<Explanation, Tro
     if let Some(item) = problem.items.get(event) {
         for link in &item.links {
             let odds = link.chances[2] / (link.chances[0] + link.chances[1]);
-            if let (Some(slot), Some(present)) =
-                (alone.get_mut(link.cause), solution.present.get(link.cause))
-            {
+            if let (Some(slot), Some(present)) = (alone.get_mut(link.cause), solution.present.get(link.cause)) {
                 *slot = scale * present * odds;
             }
         }
         unlisted = scale * item.background[2] / (item.background[0] + item.background[1]);
     }
     let told: f64 = alone.iter().sum::<f64>() + unlisted;
-    Ok(Explanation {
-        alone,
-        unlisted,
-        several: (1.0 - told).max(0.0),
-        log_evidence,
-    })
+    Ok(Explanation { alone, unlisted, several: (1.0 - told).max(0.0), log_evidence })
 }
 
 /// Chance that a sign is there, given the reports.
@@ -161,11 +134,7 @@ pub fn explain_event(problem: &Problem, event: usize) -> Result<Explanation, Tro
 pub fn sign_chance(graph: &FaultGraph, evidence: &Evidence, sign: SignIx) -> Result<f64, Trouble> {
     let before = infer_log(graph, evidence)?;
     let mut with = evidence.clone();
-    with.signs.push(SignReport {
-        signs: vec![sign],
-        by: Reporter::Gauge,
-        likelihood: [0.0, 1.0, 1.0],
-    });
+    with.signs.push(SignReport { signs: vec![sign], by: Reporter::Gauge, likelihood: [0.0, 1.0, 1.0] });
     match infer_log(graph, &with) {
         Ok(with) => Ok((with - before).exp().min(1.0)),
         Err(Trouble::Contradiction) => Ok(0.0),
@@ -184,25 +153,16 @@ pub fn facet_chances(
     event: usize,
     facet: usize,
 ) -> Result<Vec<f64>, Trouble> {
-    let Some(Event { complaint, .. }) = evidence.events.get(event) else {
-        return Ok(Vec::new());
-    };
-    let Some(usage) = graph.complaint(*complaint).facets.get(facet) else {
-        return Ok(Vec::new());
-    };
+    let Some(Event { complaint, .. }) = evidence.events.get(event) else { return Ok(Vec::new()) };
+    let Some(usage) = graph.complaint(*complaint).facets.get(facet) else { return Ok(Vec::new()) };
     let before = infer_log(graph, evidence)?;
     let mut chances = Vec::new();
     for value in 0..usage.shares.len() {
         let mut with = evidence.clone();
         if let Some(event) = with.events.get_mut(event) {
-            let certain: Vec<f64> = (0..usage.shares.len())
-                .map(|v| f64::from(u8::from(v == value)))
-                .collect();
+            let certain: Vec<f64> = (0..usage.shares.len()).map(|v| f64::from(u8::from(v == value))).collect();
             let told = event.facets.get(&facet);
-            let both = certain
-                .iter()
-                .enumerate()
-                .map(|(v, c)| c * told.and_then(|t| t.get(v)).unwrap_or(&1.0));
+            let both = certain.iter().enumerate().map(|(v, c)| c * told.and_then(|t| t.get(v)).unwrap_or(&1.0));
             event.facets.insert(facet, both.collect());
         }
         chances.push(match infer_log(graph, &with) {
@@ -212,10 +172,7 @@ pub fn facet_chances(
         });
     }
     let total: f64 = chances.iter().sum();
-    Ok(chances
-        .into_iter()
-        .map(|c| if total > 0.0 { c / total } else { 0.0 })
-        .collect())
+    Ok(chances.into_iter().map(|c| if total > 0.0 { c / total } else { 0.0 }).collect())
 }
 
 fn infer_log(graph: &FaultGraph, evidence: &Evidence) -> Result<f64, Trouble> {

@@ -75,19 +75,8 @@ impl Problem {
     pub fn of(graph: &FaultGraph, evidence: &Evidence) -> Self {
         let priors = priors(graph, evidence);
         let mut problem = Self {
-            causes: priors
-                .into_iter()
-                .map(|p| Prior {
-                    absent: 1.0 - p,
-                    live: p,
-                    repaired: None,
-                })
-                .collect(),
-            items: evidence
-                .events
-                .iter()
-                .map(|e| event_item(graph, e))
-                .collect(),
+            causes: priors.into_iter().map(|p| Prior { absent: 1.0 - p, live: p, repaired: None }).collect(),
+            items: evidence.events.iter().map(|e| event_item(graph, e)).collect(),
             events: evidence.events.len(),
         };
         for repair in &evidence.repairs {
@@ -96,9 +85,7 @@ impl Problem {
         let mut grouped: BTreeMap<&[SignIx], Degrees> = BTreeMap::new();
         for report in &evidence.signs {
             let all = grouped.entry(&report.signs).or_insert([1.0; 3]);
-            all.iter_mut()
-                .zip(report.likelihood)
-                .for_each(|(a, l)| *a *= l);
+            all.iter_mut().zip(report.likelihood).for_each(|(a, l)| *a *= l);
         }
         for (signs, likelihood) in grouped {
             problem.report_sign(graph, signs, likelihood);
@@ -113,26 +100,15 @@ impl Problem {
         for sign in signs {
             let entry = graph.sign(*sign);
             let b = entry.background;
-            let own = if entry.degrees {
-                [1.0 - b, b * SLIGHT_SHARE, b * (1.0 - SLIGHT_SHARE)]
-            } else {
-                [1.0 - b, 0.0, b]
-            };
+            let own = if entry.degrees { [1.0 - b, b * SLIGHT_SHARE, b * (1.0 - SLIGHT_SHARE)] } else { [1.0 - b, 0.0, b] };
             background = highest(background, own);
             for (cause, chances) in graph.shown_by(*sign) {
                 let all = links.entry(cause.0).or_insert([1.0, 0.0, 0.0]);
                 *all = highest(*all, chances);
             }
         }
-        let links = links
-            .into_iter()
-            .map(|(cause, chances)| Link { cause, chances })
-            .collect();
-        self.items.push(Item {
-            background,
-            links,
-            weights: likelihood,
-        });
+        let links = links.into_iter().map(|(cause, chances)| Link { cause, chances }).collect();
+        self.items.push(Item { background, links, weights: likelihood });
     }
 
     /// A repair of a cause while a complaint stayed: with chance `works` the
@@ -141,10 +117,7 @@ impl Problem {
         if let Some(prior) = self.causes.get_mut(cause) {
             let gone = prior.live * works;
             prior.live *= 1.0 - works;
-            let mode = prior.repaired.get_or_insert(Mode {
-                chance: 0.0,
-                muted: Vec::new(),
-            });
+            let mode = prior.repaired.get_or_insert(Mode { chance: 0.0, muted: Vec::new() });
             mode.chance += gone;
             if !mode.muted.contains(&event) {
                 mode.muted.push(event);
@@ -201,9 +174,7 @@ fn event_item(graph: &FaultGraph, event: &Event) -> Item {
         }
         [1.0 - strength, strength * fails, strength * meets]
     };
-    let background = levels(complaint.background, &|f| {
-        complaint.facets.get(f).map(|u| u.shares.clone())
-    });
+    let background = levels(complaint.background, &|f| complaint.facets.get(f).map(|u| u.shares.clone()));
     let links = graph
         .firings(event.complaint)
         .map(|(cause, firing)| Link {
@@ -212,16 +183,8 @@ fn event_item(graph: &FaultGraph, event: &Event) -> Item {
         })
         .collect();
     // With no facet told there is no firing otherwise than reported.
-    let other = if event.facets.is_empty() {
-        event.there
-    } else {
-        0.0
-    };
-    Item {
-        background,
-        links,
-        weights: [event.missing, other, event.there],
-    }
+    let other = if event.facets.is_empty() { event.there } else { 0.0 };
+    Item { background, links, weights: [event.missing, other, event.there] }
 }
 
 /// Chance of each cause beforehand: base rate times odds of the facts known,
@@ -241,12 +204,7 @@ pub fn priors(graph: &FaultGraph, evidence: &Evidence) -> Vec<f64> {
                 .iter()
                 .map(|(fact, fits)| {
                     let shares = shares.get(fact.0).map(Vec::as_slice).unwrap_or_default();
-                    shares
-                        .iter()
-                        .zip(fits)
-                        .filter(|(_, fit)| **fit)
-                        .map(|(s, _)| s)
-                        .sum::<f64>()
+                    shares.iter().zip(fits).filter(|(_, fit)| **fit).map(|(s, _)| s).sum::<f64>()
                 })
                 .product();
             times_odds(cause.base, times.clamp(1.0 / ODDS_CAP, ODDS_CAP)) * fits.min(1.0)
@@ -260,32 +218,15 @@ pub fn fact_shares(graph: &FaultGraph, evidence: &Evidence) -> Vec<Vec<f64>> {
     let mut all: Vec<Vec<f64>> = graph.facts.iter().map(|f| f.shares.clone()).collect();
     for (fact, value) in &evidence.facts {
         if let Some(shares) = all.get_mut(fact.0) {
-            shares
-                .iter_mut()
-                .enumerate()
-                .for_each(|(v, s)| *s = f64::from(u8::from(v == *value)));
+            shares.iter_mut().enumerate().for_each(|(v, s)| *s = f64::from(u8::from(v == *value)));
         }
     }
-    for event in evidence
-        .events
-        .iter()
-        .filter(|e| e.missing == 0.0 || e.there > e.missing)
-    {
+    for event in evidence.events.iter().filter(|e| e.missing == 0.0 || e.there > e.missing) {
         for (fact, fits) in &graph.complaint(event.complaint).needs {
-            let Some(shares) = all.get_mut(fact.0) else {
-                continue;
-            };
-            let total: f64 = shares
-                .iter()
-                .zip(fits)
-                .filter(|(_, fit)| **fit)
-                .map(|(s, _)| s)
-                .sum();
+            let Some(shares) = all.get_mut(fact.0) else { continue };
+            let total: f64 = shares.iter().zip(fits).filter(|(_, fit)| **fit).map(|(s, _)| s).sum();
             if total > 0.0 {
-                shares
-                    .iter_mut()
-                    .zip(fits)
-                    .for_each(|(s, fit)| *s = if *fit { *s / total } else { 0.0 });
+                shares.iter_mut().zip(fits).for_each(|(s, fit)| *s = if *fit { *s / total } else { 0.0 });
             }
         }
     }

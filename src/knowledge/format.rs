@@ -8,8 +8,8 @@ use std::fmt;
 use std::marker::PhantomData;
 
 use ron::value::RawValue;
-use serde::Deserialize;
 use serde::de::{DeserializeOwned, Deserializer, Error as _, MapAccess, Visitor};
+use serde::Deserialize;
 
 use super::terms::{Motion, Reporter, Ride, Standing, Venue};
 
@@ -39,9 +39,7 @@ pub trait FromRaw: Sized {
 }
 
 fn reread<T: DeserializeOwned>(raw: &str, what: &str) -> Result<T, String> {
-    super::read::options()
-        .from_str(raw)
-        .map_err(|_| format!("{what} belongs here"))
+    super::read::options().from_str(raw).map_err(|_| format!("{what} belongs here"))
 }
 
 impl FromRaw for String {
@@ -52,9 +50,7 @@ impl FromRaw for String {
 
 impl FromRaw for f64 {
     fn from_raw(raw: &str) -> Result<Self, String> {
-        raw.replace('_', "")
-            .parse()
-            .map_err(|_| "a number belongs here".to_owned())
+        raw.replace('_', "").parse().map_err(|_| "a number belongs here".to_owned())
     }
 }
 
@@ -84,10 +80,7 @@ impl FromRaw for Strength {
         }
         if raw.starts_with('(') {
             let d: Degrees = reread(raw, "`(slight: 0.3, strong: 0.5)`")?;
-            Ok(Self::Degrees {
-                slight: d.slight,
-                strong: d.strong,
-            })
+            Ok(Self::Degrees { slight: d.slight, strong: d.strong })
         } else if raw.starts_with(|c: char| c.is_ascii_lowercase()) && raw != "inf" {
             Ok(Self::Step(raw.to_owned()))
         } else {
@@ -107,14 +100,8 @@ impl<'de, T: FromRaw> Deserialize<'de> for Placed<T> {
         let text = raw.get_ron().trim();
         let (address, length) = (text.as_ptr() as usize, text.len());
         match T::from_raw(text) {
-            Ok(value) => Ok(Self {
-                value,
-                address,
-                length,
-            }),
-            Err(why) => Err(D::Error::custom(format!(
-                "{PLACE_MARK}{address}{PLACE_MARK}{why}"
-            ))),
+            Ok(value) => Ok(Self { value, address, length }),
+            Err(why) => Err(D::Error::custom(format!("{PLACE_MARK}{address}{PLACE_MARK}{why}"))),
         }
     }
 }
@@ -172,15 +159,9 @@ impl<'de> Deserialize<'de> for Shape {
             }
         };
         if text.starts_with('{') {
-            super::read::options()
-                .from_str(text)
-                .map(Self::Values)
-                .map_err(read)
+            super::read::options().from_str(text).map(Self::Values).map_err(read)
         } else {
-            super::read::options()
-                .from_str(text)
-                .map(Self::Yes)
-                .map_err(read)
+            super::read::options().from_str(text).map(Self::Yes).map_err(read)
         }
     }
 }

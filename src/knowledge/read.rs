@@ -24,10 +24,7 @@ const LARGEST: u64 = 16 * 1024 * 1024;
 pub fn built_in() -> Vec<Source> {
     BUILT_IN
         .iter()
-        .map(|(name, text)| Source {
-            name: format!("knowledge/{name}"),
-            text: (*text).to_owned(),
-        })
+        .map(|(name, text)| Source { name: format!("knowledge/{name}"), text: (*text).to_owned() })
         .collect()
 }
 
@@ -40,10 +37,7 @@ pub fn folder(path: &Path) -> Result<(Vec<Source>, Vec<Snag>), Snag> {
     let unreadable = |why: String| Snag {
         code: "cannot-open",
         place: None,
-        headline: format!(
-            "the knowledge folder `{}` cannot be read: {why}",
-            path.display()
-        ),
+        headline: format!("the knowledge folder `{}` cannot be read: {why}", path.display()),
         nearest: None,
         mend: "name a folder that holds `.ron` files and may be read".to_owned(),
     };
@@ -78,17 +72,11 @@ fn file(path: &Path) -> Result<Source, Snag> {
         nearest: None,
         mend: mend.to_owned(),
     };
-    let size = fs::metadata(path)
-        .map_err(|e| snag(&e.to_string(), "see that the file may be read"))?
-        .len();
+    let size = fs::metadata(path).map_err(|e| snag(&e.to_string(), "see that the file may be read"))?.len();
     if size > LARGEST {
-        return Err(snag(
-            "it is larger than 16 MiB",
-            "split it into smaller files",
-        ));
+        return Err(snag("it is larger than 16 MiB", "split it into smaller files"));
     }
-    let bytes =
-        fs::read(path).map_err(|e| snag(&e.to_string(), "see that the file may be read"))?;
+    let bytes = fs::read(path).map_err(|e| snag(&e.to_string(), "see that the file may be read"))?;
     let text = String::from_utf8(bytes).map_err(|e| {
         let at = e.utf8_error().valid_up_to();
         snag(&format!("byte {at} is not UTF-8 text"), "save it as UTF-8")
@@ -117,11 +105,7 @@ pub fn cut(source: &Source) -> (Vec<Cut>, Vec<Snag>) {
     let mut cuts = Vec::new();
     let mut snags = Vec::new();
     let text = source.text.as_str();
-    let mut scan = Scan {
-        text,
-        at: 0,
-        long: None,
-    };
+    let mut scan = Scan { text, at: 0, long: None };
     let bad = |at: usize, headline: &str, mend: &str| Snag {
         code: "cannot-read",
         place: Some(source.place(at, 1)),
@@ -130,29 +114,15 @@ pub fn cut(source: &Source) -> (Vec<Cut>, Vec<Snag>) {
         mend: mend.to_owned(),
     };
     if let Err(at) = scan.blank() {
-        return (
-            cuts,
-            vec![bad(
-                at,
-                "a comment opens here and never closes",
-                "close it with `*/`",
-            )],
-        );
+        return (cuts, vec![bad(at, "a comment opens here and never closes", "close it with `*/`")]);
     }
     if !scan.eat('[') {
         let mend = "write `[` before the first entry and `]` after the last";
-        return (
-            cuts,
-            vec![bad(scan.at, "a file is a list of entries", mend)],
-        );
+        return (cuts, vec![bad(scan.at, "a file is a list of entries", mend)]);
     }
     loop {
         if let Err(at) = scan.blank() {
-            snags.push(bad(
-                at,
-                "a comment opens here and never closes",
-                "close it with `*/`",
-            ));
+            snags.push(bad(at, "a comment opens here and never closes", "close it with `*/`"));
             return (cuts, snags);
         }
         if scan.eat(']') {
@@ -170,11 +140,7 @@ pub fn cut(source: &Source) -> (Vec<Cut>, Vec<Snag>) {
         let kind = scan.word();
         let _ = scan.blank();
         if kind.is_empty() || scan.peek() != Some('(') {
-            snags.push(bad(
-                start,
-                "an entry such as `Cause(...)` belongs here",
-                "start every entry with its kind and a bracket",
-            ));
+            snags.push(bad(start, "an entry such as `Cause(...)` belongs here", "start every entry with its kind and a bracket"));
             // Goes on after whatever this was: nested brackets as one, else one letter.
             scan.at = start;
             if "([{\"".contains(first) {
@@ -190,10 +156,7 @@ pub fn cut(source: &Source) -> (Vec<Cut>, Vec<Snag>) {
             continue;
         }
         match scan.balanced() {
-            Ok(()) => cuts.push(Cut {
-                kind: start..start + kind.len(),
-                whole: start..scan.at,
-            }),
+            Ok(()) => cuts.push(Cut { kind: start..start + kind.len(), whole: start..scan.at }),
             Err(open) => {
                 snags.push(open.snag(source));
                 return (cuts, snags);
@@ -202,11 +165,7 @@ pub fn cut(source: &Source) -> (Vec<Cut>, Vec<Snag>) {
     }
     let _ = scan.blank();
     if scan.at < text.len() {
-        snags.push(bad(
-            scan.at,
-            "the list has ended before this",
-            "move it inside the list",
-        ));
+        snags.push(bad(scan.at, "the list has ended before this", "move it inside the list"));
     }
     (cuts, snags)
 }
@@ -225,27 +184,13 @@ impl Open {
             (Some((at, close)), bracket) => {
                 let place = format!("line {}, column {}", opened.line, opened.column);
                 let headline = format!("`{close}` does not close the `{bracket}` of {place}");
-                (
-                    at,
-                    headline,
-                    format!("write `{}` where that ends", closing(bracket)),
-                )
+                (at, headline, format!("write `{}` where that ends", closing(bracket)))
             }
-            (None, '"') => (
-                self.at,
-                "a quote opens here and does not close on its line".to_owned(),
-                "close it".to_owned(),
-            ),
-            (None, '*') => (
-                self.at,
-                "a comment opens here and never closes".to_owned(),
-                "close it with `*/`".to_owned(),
-            ),
-            (None, bracket) => (
-                self.at,
-                format!("`{bracket}` opens here and never closes"),
-                format!("write `{}` where it ends", closing(bracket)),
-            ),
+            (None, '"') => (self.at, "a quote opens here and does not close on its line".to_owned(), "close it".to_owned()),
+            (None, '*') => (self.at, "a comment opens here and never closes".to_owned(), "close it with `*/`".to_owned()),
+            (None, bracket) => {
+                (self.at, format!("`{bracket}` opens here and never closes"), format!("write `{}` where it ends", closing(bracket)))
+            }
         };
         Snag {
             code: "cannot-read",
@@ -293,9 +238,7 @@ impl<'a> Scan<'a> {
 
     fn word(&mut self) -> &'a str {
         let rest = self.rest();
-        let end = rest
-            .find(|c: char| !(c.is_alphanumeric() || c == '_'))
-            .unwrap_or(rest.len());
+        let end = rest.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(rest.len());
         self.at += end;
         rest.get(..end).unwrap_or_default()
     }
@@ -335,11 +278,7 @@ impl<'a> Scan<'a> {
                 _ => {}
             }
         }
-        Err(Open {
-            at: self.long.unwrap_or(open),
-            bracket: '"',
-            wrong: None,
-        })
+        Err(Open { at: self.long.unwrap_or(open), bracket: '"', wrong: None })
     }
 
     /// Skips one bracketed or quoted thing, whatever is nested in it.
@@ -347,19 +286,11 @@ impl<'a> Scan<'a> {
         let mut open: Vec<(char, usize)> = Vec::new();
         loop {
             if let Err(at) = self.blank() {
-                return Err(Open {
-                    at,
-                    bracket: '*',
-                    wrong: None,
-                });
+                return Err(Open { at, bracket: '*', wrong: None });
             }
             let Some(c) = self.peek() else {
                 let (bracket, at) = open.last().copied().unwrap_or(('(', self.at));
-                return Err(Open {
-                    at,
-                    bracket,
-                    wrong: None,
-                });
+                return Err(Open { at, bracket, wrong: None });
             };
             match c {
                 '"' => self.quoted()?,
@@ -369,18 +300,10 @@ impl<'a> Scan<'a> {
                 }
                 ')' | ']' | '}' => {
                     let Some((bracket, at)) = open.pop() else {
-                        return Err(Open {
-                            at: self.at,
-                            bracket: c,
-                            wrong: Some((self.at, c)),
-                        });
+                        return Err(Open { at: self.at, bracket: c, wrong: Some((self.at, c)) });
                     };
                     if !matches!((bracket, c), ('(', ')') | ('[', ']') | ('{', '}')) {
-                        return Err(Open {
-                            at,
-                            bracket,
-                            wrong: Some((self.at, c)),
-                        });
+                        return Err(Open { at, bracket, wrong: Some((self.at, c)) });
                     }
                     self.at += 1;
                 }
@@ -400,10 +323,7 @@ pub(super) fn refused(source: &Source, cut: &Cut, error: &SpannedError, left: us
     let opens = source.place(cut.whole.start, 1).line;
     let at = cut.whole.start + offset_of(text, error.span.start.line, error.span.start.col);
     let kind = source.text.get(cut.kind.clone()).unwrap_or_default();
-    let rest = format!(
-        "this entry was skipped, {} of the file were read",
-        words::counted(left, "other entry", "other entries")
-    );
+    let rest = format!("this entry was skipped, {} of the file were read", words::counted(left, "other entry", "other entries"));
     let make = |code, at: usize, headline: String, nearest: Option<String>, mend: String| Snag {
         code,
         place: Some(source.place(at, 1)),
@@ -419,30 +339,12 @@ pub(super) fn refused(source: &Source, cut: &Cut, error: &SpannedError, left: us
     match &error.code {
         E::Message(m) if m.starts_with(PLACE_MARK) => {
             let mut parts = m.splitn(3, PLACE_MARK).skip(1);
-            let address: usize = parts
-                .next()
-                .and_then(|a| a.parse().ok())
-                .unwrap_or_default();
-            let why = parts
-                .next()
-                .unwrap_or("another value belongs here")
-                .to_owned();
-            let offset = address
-                .checked_sub(source.text.as_ptr() as usize)
-                .unwrap_or(at);
-            make(
-                "cannot-read",
-                offset,
-                why,
-                None,
-                "write such a value here".to_owned(),
-            )
+            let address: usize = parts.next().and_then(|a| a.parse().ok()).unwrap_or_default();
+            let why = parts.next().unwrap_or("another value belongs here").to_owned();
+            let offset = address.checked_sub(source.text.as_ptr() as usize).unwrap_or(at);
+            make("cannot-read", offset, why, None, "write such a value here".to_owned())
         }
-        E::NoSuchStructField {
-            expected,
-            found,
-            outer,
-        } => make(
+        E::NoSuchStructField { expected, found, outer } => make(
             "unknown-field",
             at,
             format!("{} has no field `{found}`", owner(outer)),
@@ -451,11 +353,7 @@ pub(super) fn refused(source: &Source, cut: &Cut, error: &SpannedError, left: us
         ),
         E::MissingStructField { field, outer } => make(
             "missing-field",
-            if outer.as_deref().is_some_and(|o| o != kind) {
-                at
-            } else {
-                cut.whole.start
-            },
+            if outer.as_deref().is_some_and(|o| o != kind) { at } else { cut.whole.start },
             format!("{} has no `{field}`", owner(outer)),
             None,
             format!("add `{field}: ...`"),
@@ -467,9 +365,7 @@ pub(super) fn refused(source: &Source, cut: &Cut, error: &SpannedError, left: us
             None,
             "keep one of the two".to_owned(),
         ),
-        E::NoSuchEnumVariant {
-            expected, found, ..
-        } => make(
+        E::NoSuchEnumVariant { expected, found, .. } => make(
             "unknown-word",
             at,
             format!("`{found}` is not a word of this list"),
@@ -479,27 +375,16 @@ pub(super) fn refused(source: &Source, cut: &Cut, error: &SpannedError, left: us
         E::ExpectedComma => make(
             "cannot-read",
             at,
-            format!(
-                "the entry that opens on line {opens} cannot be read: a comma is missing before this, or a quote is odd"
-            ),
+            format!("the entry that opens on line {opens} cannot be read: a comma is missing before this, or a quote is odd"),
             None,
             "put a comma before it, or take it away".to_owned(),
         ),
         other => match wanted(other) {
-            Some((what, mend)) => make(
-                "cannot-read",
-                at,
-                format!("{what} belongs here"),
-                None,
-                mend.to_owned(),
-            ),
+            Some((what, mend)) => make("cannot-read", at, format!("{what} belongs here"), None, mend.to_owned()),
             None => make(
                 "cannot-read",
                 at,
-                format!(
-                    "the entry that opens on line {opens} cannot be read: {}",
-                    plain(other)
-                ),
+                format!("the entry that opens on line {opens} cannot be read: {}", plain(other)),
                 None,
                 "write it as the entries beside it are written".to_owned(),
             ),
@@ -517,13 +402,8 @@ fn wanted(error: &ron::Error) -> Option<(&'static str, &'static str)> {
         E::ExpectedMap => ("a map", "write `{\"name\": value}`"),
         E::ExpectedMapColon => ("a colon", "write `name: value`"),
         E::ExpectedBoolean => ("`true` or `false`", "write one of the two"),
-        E::ExpectedStructLike | E::ExpectedNamedStructLike(_) => {
-            ("a bracket with named fields", "write `(name: value)`")
-        }
-        E::SuggestRawIdentifier(_) => (
-            "the name of a field",
-            "write the name of a field, and numbers with a point: 0.02",
-        ),
+        E::ExpectedStructLike | E::ExpectedNamedStructLike(_) => ("a bracket with named fields", "write `(name: value)`"),
+        E::SuggestRawIdentifier(_) => ("the name of a field", "write the name of a field, and numbers with a point: 0.02"),
         _ => return None,
     })
 }
@@ -532,10 +412,7 @@ fn plain(error: &ron::Error) -> String {
     let said = error.to_string();
     let said = said.trim_end_matches('.');
     let mut letters = said.chars();
-    letters
-        .next()
-        .map(|c| c.to_lowercase().chain(letters).collect())
-        .unwrap_or_default()
+    letters.next().map(|c| c.to_lowercase().chain(letters).collect()).unwrap_or_default()
 }
 
 /// Byte offset of a line and column (from 1, in characters) within a text.
@@ -543,10 +420,7 @@ fn offset_of(text: &str, line: usize, column: usize) -> usize {
     let mut start = 0;
     for (i, l) in text.split_inclusive('\n').enumerate() {
         if i + 1 == line {
-            return start
-                + l.char_indices()
-                    .nth(column.saturating_sub(1))
-                    .map_or(l.len(), |(b, _)| b);
+            return start + l.char_indices().nth(column.saturating_sub(1)).map_or(l.len(), |(b, _)| b);
         }
         start += l.len();
     }
@@ -558,15 +432,9 @@ mod tests {
     use super::*;
 
     fn cuts(text: &str) -> (Vec<String>, Vec<String>) {
-        let source = Source {
-            name: "t.ron".into(),
-            text: text.into(),
-        };
+        let source = Source { name: "t.ron".into(), text: text.into() };
         let (cuts, snags) = cut(&source);
-        let cut = cuts
-            .iter()
-            .map(|c| text[c.whole.clone()].to_owned())
-            .collect();
+        let cut = cuts.iter().map(|c| text[c.whole.clone()].to_owned()).collect();
         (cut, snags.iter().map(|s| s.headline.clone()).collect())
     }
 
@@ -579,18 +447,9 @@ mod tests {
 
     #[test]
     fn what_never_closes_is_named_at_its_opening() {
-        assert_eq!(
-            cuts("[ A(x: 1), B(y: [1 ").1,
-            ["`[` opens here and never closes"]
-        );
-        assert_eq!(
-            cuts("[ A(x: \"1), ").1,
-            ["a quote opens here and does not close on its line"]
-        );
-        assert_eq!(
-            cuts("[ A(x: [1)), ").1,
-            ["`)` does not close the `[` of line 1, column 8"]
-        );
+        assert_eq!(cuts("[ A(x: 1), B(y: [1 ").1, ["`[` opens here and never closes"]);
+        assert_eq!(cuts("[ A(x: \"1), ").1, ["a quote opens here and does not close on its line"]);
+        assert_eq!(cuts("[ A(x: [1)), ").1, ["`)` does not close the `[` of line 1, column 8"]);
         assert_eq!(cuts("[ A(x: 1),").1, ["the list of entries never closes"]);
     }
 

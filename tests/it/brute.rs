@@ -39,18 +39,13 @@ pub fn judge(problem: &Problem) -> Verdict {
         unlisted: vec![zero(); problem.events],
     };
     for combination in 0..3usize.pow(n as u32) {
-        let states: Vec<usize> = (0..n)
-            .map(|i| combination / 3usize.pow(i as u32) % 3)
-            .collect();
+        let states: Vec<usize> = (0..n).map(|i| combination / 3usize.pow(i as u32) % 3).collect();
         let mut weight = one();
         for (prior, state) in problem.causes.iter().zip(&states) {
             weight *= match state {
                 0 => exact(prior.absent),
                 1 => exact(prior.live),
-                _ => prior
-                    .repaired
-                    .as_ref()
-                    .map_or_else(zero, |m| exact(m.chance)),
+                _ => prior.repaired.as_ref().map_or_else(zero, |m| exact(m.chance)),
             };
         }
         if weight == zero() {
@@ -59,12 +54,7 @@ pub fn judge(problem: &Problem) -> Verdict {
         let reaches = |item: usize, cause: usize| match states[cause] {
             0 => false,
             1 => true,
-            _ => !problem.causes[cause]
-                .repaired
-                .as_ref()
-                .unwrap()
-                .muted
-                .contains(&item),
+            _ => !problem.causes[cause].repaired.as_ref().unwrap().muted.contains(&item),
         };
         // Chance of an item's report; a cause may be kept below the top level.
         let report = |item: usize, below: Option<usize>| {
@@ -85,16 +75,8 @@ pub fn judge(problem: &Problem) -> Verdict {
                 }
                 take(chances);
             }
-            let levels = [
-                up_to[0].clone(),
-                up_to[1].clone() - &up_to[0],
-                up_to[2].clone() - &up_to[1],
-            ];
-            levels
-                .into_iter()
-                .zip(it.weights)
-                .map(|(l, w)| l * exact(w))
-                .sum::<Exact>()
+            let levels = [up_to[0].clone(), up_to[1].clone() - &up_to[0], up_to[2].clone() - &up_to[1]];
+            levels.into_iter().zip(it.weights).map(|(l, w)| l * exact(w)).sum::<Exact>()
         };
         let all: Vec<Exact> = (0..problem.items.len()).map(|i| report(i, None)).collect();
         let product = |skip: &dyn Fn(usize) -> Exact| (0..all.len()).map(skip).product::<Exact>();
@@ -110,14 +92,7 @@ pub fn judge(problem: &Problem) -> Verdict {
                     silent *= report(item, Some(cause));
                     let top = exact(link.unwrap().chances[2]);
                     let fires = top * exact(it.weights[2]);
-                    let joint = &weight
-                        * product(&|i| {
-                            if i == item {
-                                fires.clone()
-                            } else {
-                                all[i].clone()
-                            }
-                        });
+                    let joint = &weight * product(&|i| if i == item { fires.clone() } else { all[i].clone() });
                     verdict.fires[item][cause] += joint;
                 } else {
                     silent *= &all[item];
@@ -131,14 +106,7 @@ pub fn judge(problem: &Problem) -> Verdict {
             for link in it.links.iter().filter(|l| reaches(event, l.cause)) {
                 alone *= exact(link.chances[0]) + exact(link.chances[1]);
             }
-            verdict.unlisted[event] += &weight
-                * product(&|i| {
-                    if i == event {
-                        alone.clone()
-                    } else {
-                        all[i].clone()
-                    }
-                });
+            verdict.unlisted[event] += &weight * product(&|i| if i == event { alone.clone() } else { all[i].clone() });
         }
     }
     verdict

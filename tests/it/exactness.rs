@@ -2,7 +2,7 @@
 
 use knockwise::inference::exact::{Trouble, solve};
 use knockwise::inference::problem::{Item, Link, Mode, Prior, Problem};
-use knockwise::inference::{exact, explain_event};
+use knockwise::inference::{explain_event, exact};
 use num_rational::BigRational;
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64Mcg;
@@ -26,11 +26,7 @@ fn rare(rng: &mut Pcg64Mcg) -> f64 {
 
 fn level_chances(rng: &mut Pcg64Mcg, levels: bool) -> [f64; 3] {
     let p = chance(rng);
-    let split = if levels {
-        rng.random_range(0.05..0.95)
-    } else {
-        0.0
-    };
+    let split = if levels { rng.random_range(0.05..0.95) } else { 0.0 };
     [1.0 - p, p * split, p * (1.0 - split)]
 }
 
@@ -40,18 +36,10 @@ fn made(seed: u64) -> Problem {
     let n = rng.random_range(1..=5);
     let events = rng.random_range(0..=2);
     let items = events + rng.random_range(0..=4);
-    let mut problem = Problem {
-        causes: Vec::new(),
-        items: Vec::new(),
-        events,
-    };
+    let mut problem = Problem { causes: Vec::new(), items: Vec::new(), events };
     for _ in 0..n {
         let p = rare(rng);
-        problem.causes.push(Prior {
-            absent: 1.0 - p,
-            live: p,
-            repaired: None,
-        });
+        problem.causes.push(Prior { absent: 1.0 - p, live: p, repaired: None });
     }
     for index in 0..items {
         let told = rng.random_range(0.0..1.0);
@@ -66,24 +54,11 @@ fn made(seed: u64) -> Problem {
         // A complaint of which no facet was told has no middle level.
         let levels = rng.random_bool(0.6) && !(index < events && weights[1] == weights[2]);
         let b = rare(rng);
-        let background = if levels {
-            [1.0 - b, b * 0.7, b * 0.3]
-        } else {
-            [1.0 - b, 0.0, b]
-        };
+        let background = if levels { [1.0 - b, b * 0.7, b * 0.3] } else { [1.0 - b, 0.0, b] };
         let links = (0..n)
-            .filter_map(|cause| {
-                rng.random_bool(0.6).then(|| Link {
-                    cause,
-                    chances: level_chances(rng, levels),
-                })
-            })
+            .filter_map(|cause| rng.random_bool(0.6).then(|| Link { cause, chances: level_chances(rng, levels) }))
             .collect();
-        problem.items.push(Item {
-            background,
-            links,
-            weights,
-        });
+        problem.items.push(Item { background, links, weights });
     }
     for event in 0..events {
         if rng.random_bool(0.4) {
@@ -97,16 +72,9 @@ fn made(seed: u64) -> Problem {
 fn close(got: f64, joint: &BigRational, evidence: &BigRational, what: &str, seed: u64) {
     let want = joint / evidence;
     let got = brute::exact(got);
-    let difference = if got > want {
-        &got - &want
-    } else {
-        &want - &got
-    };
+    let difference = if got > want { &got - &want } else { &want - &got };
     let allowed = &want * brute::exact(1e-12) + brute::exact(1e-300);
-    assert!(
-        difference <= allowed,
-        "network {seed}, {what}: got {got}, want {want}"
-    );
+    assert!(difference <= allowed, "network {seed}, {what}: got {got}, want {want}");
 }
 
 #[test]
@@ -118,40 +86,19 @@ fn exact_equals_brute_force_on_thousands_of_networks() {
         let solution = match solve(&problem) {
             Ok(solution) => solution,
             Err(Trouble::Contradiction) => {
-                assert!(
-                    verdict.evidence == BigRational::from_integer(0.into()),
-                    "network {seed}"
-                );
+                assert!(verdict.evidence == BigRational::from_integer(0.into()), "network {seed}");
                 contradictions += 1;
                 continue;
             }
             Err(Trouble::TooWide) => unreachable!("five causes are never too wide"),
         };
         let one = BigRational::from_integer(1.into());
-        close(
-            solution.log_evidence.exp(),
-            &verdict.evidence,
-            &one,
-            "evidence",
-            seed,
-        );
+        close(solution.log_evidence.exp(), &verdict.evidence, &one, "evidence", seed);
         for cause in 0..problem.causes.len() {
-            close(
-                solution.present[cause],
-                &verdict.present[cause],
-                &verdict.evidence,
-                "present",
-                seed,
-            );
+            close(solution.present[cause], &verdict.present[cause], &verdict.evidence, "present", seed);
             for event in 0..problem.events {
                 let want = &verdict.fires[event][cause];
-                close(
-                    solution.fires[event][cause],
-                    want,
-                    &verdict.evidence,
-                    "fires",
-                    seed,
-                );
+                close(solution.fires[event][cause], want, &verdict.evidence, "fires", seed);
             }
         }
         for event in 0..problem.events {
@@ -160,36 +107,21 @@ fn exact_equals_brute_force_on_thousands_of_networks() {
             }
         }
     }
-    assert!(
-        contradictions < NETWORKS / 10,
-        "{contradictions} networks could not be"
-    );
+    assert!(contradictions < NETWORKS / 10, "{contradictions} networks could not be");
 }
 
 #[test]
 fn firing_any_complaint_counts_each_way_once() {
     for seed in 0..NETWORKS {
         let problem = made(seed);
-        let Ok(solution) = solve(&problem) else {
-            continue;
-        };
+        let Ok(solution) = solve(&problem) else { continue };
         // Only where every complaint is certain is "fires as reported" all there is to fire.
-        let certain = problem
-            .items
-            .iter()
-            .take(problem.events)
-            .all(|i| i.weights == [0.0, 0.0, 1.0]);
+        let certain = problem.items.iter().take(problem.events).all(|i| i.weights == [0.0, 0.0, 1.0]);
         if certain {
             let verdict = judge(&problem);
             for cause in 0..problem.causes.len() {
                 // The judge subtracts, so only rationals may judge here: compare to 1e-12.
-                close(
-                    solution.fires_any[cause],
-                    &verdict.fires_any[cause],
-                    &verdict.evidence,
-                    "fires any",
-                    seed,
-                );
+                close(solution.fires_any[cause], &verdict.fires_any[cause], &verdict.evidence, "fires any", seed);
             }
         }
     }
@@ -203,20 +135,12 @@ fn parts_of_an_explanation_sum_to_one() {
             if problem.items[event].weights != [0.0, 0.0, 1.0] {
                 continue;
             }
-            let Ok(parts) = explain_event(&problem, event) else {
-                continue;
-            };
+            let Ok(parts) = explain_event(&problem, event) else { continue };
             let alone: f64 = parts.alone.iter().sum();
-            assert!(
-                alone + parts.unlisted <= 1.0 + 1e-9,
-                "network {seed}: {parts:?}"
-            );
+            assert!(alone + parts.unlisted <= 1.0 + 1e-9, "network {seed}: {parts:?}");
             let solution = solve(&problem).unwrap();
             for (a, f) in parts.alone.iter().zip(&solution.fires[event]) {
-                assert!(
-                    *a <= f * (1.0 + 1e-9) + 1e-300,
-                    "network {seed}: alone {a}, fires {f}"
-                );
+                assert!(*a <= f * (1.0 + 1e-9) + 1e-300, "network {seed}: alone {a}, fires {f}");
             }
         }
     }
@@ -226,20 +150,11 @@ fn parts_of_an_explanation_sum_to_one() {
 #[test]
 fn repairs_of_one_cause_compound() {
     let mut problem = made(7);
-    problem.causes[0] = Prior {
-        absent: 0.9,
-        live: 0.1,
-        repaired: None,
-    };
+    problem.causes[0] = Prior { absent: 0.9, live: 0.1, repaired: None };
     problem.repair(0, 0.8, 0);
     problem.repair(0, 0.5, 0);
     let prior = &problem.causes[0];
     assert!((prior.live - 0.01).abs() < 1e-15);
-    assert_eq!(
-        prior.repaired.as_ref().map(|m: &Mode| m.muted.len()),
-        Some(1)
-    );
-    assert!(
-        (prior.absent + prior.live + prior.repaired.as_ref().unwrap().chance - 1.0).abs() < 1e-15
-    );
+    assert_eq!(prior.repaired.as_ref().map(|m: &Mode| m.muted.len()), Some(1));
+    assert!((prior.absent + prior.live + prior.repaired.as_ref().unwrap().chance - 1.0).abs() < 1e-15);
 }

@@ -69,15 +69,12 @@ impl Thing {
     /// Chances of the levels from one contributor.
     fn levels(&self, contributor: usize, strength: f64) -> [f64; 3] {
         let middle = if let (Some(shapes), Some(reports)) = (&self.shapes, &self.reports) {
-            let hits = shapes[contributor]
-                .iter()
-                .zip(reports)
-                .map(|(shape, report)| shape.iter().zip(report).map(|(p, r)| p * r).sum::<f64>());
+            let hits = shapes[contributor].iter().zip(reports).map(|(shape, report)| {
+                shape.iter().zip(report).map(|(p, r)| p * r).sum::<f64>()
+            });
             1.0 - hits.product::<f64>()
         } else {
-            self.slight
-                .as_ref()
-                .map_or(0.0, |shares| shares[contributor])
+            self.slight.as_ref().map_or(0.0, |shares| shares[contributor])
         };
         [1.0 - strength, strength * middle, strength * (1.0 - middle)]
     }
@@ -91,12 +88,7 @@ impl Thing {
         let links = self.links.iter().enumerate();
         Item {
             background: self.levels(0, self.background),
-            links: links
-                .map(|(i, (cause, s))| Link {
-                    cause: *cause,
-                    chances: self.levels(i + 1, *s),
-                })
-                .collect(),
+            links: links.map(|(i, (cause, s))| Link { cause: *cause, chances: self.levels(i + 1, *s) }).collect(),
             weights,
         }
     }
@@ -105,15 +97,7 @@ impl Thing {
 impl Network {
     fn problem(&self) -> Problem {
         let mut problem = Problem {
-            causes: self
-                .priors
-                .iter()
-                .map(|p| Prior {
-                    absent: 1.0 - p,
-                    live: *p,
-                    repaired: None,
-                })
-                .collect(),
+            causes: self.priors.iter().map(|p| Prior { absent: 1.0 - p, live: *p, repaired: None }).collect(),
             items: self.items.iter().map(|t| t.item(&t.report)).collect(),
             events: self.items.iter().take_while(|t| t.event).count(),
         };
@@ -137,42 +121,22 @@ struct Tally {
 
 impl Tally {
     fn compare(&mut self, got: f64, want: f64, what: &str) {
-        let apart = if got == want {
-            0.0
-        } else {
-            (got - want).abs() / got.abs().max(want.abs())
-        };
+        let apart = if got == want { 0.0 } else { (got - want).abs() / got.abs().max(want.abs()) };
         self.figures += 1;
         self.worst = self.worst.max(apart);
         // Written so that what is not a number is wrong as well.
-        if !matches!(
-            apart.partial_cmp(&TOLERANCE),
-            Some(std::cmp::Ordering::Less)
-        ) {
-            self.wrong
-                .push(format!("{what}: got {got}, the library says {want}"));
+        if !matches!(apart.partial_cmp(&TOLERANCE), Some(std::cmp::Ordering::Less)) {
+            self.wrong.push(format!("{what}: got {got}, the library says {want}"));
         }
     }
 
     fn network(&mut self, network: &Network) {
         let (name, expected, problem) = (&network.name, &network.expected, network.problem());
         let solution = solve(&problem).unwrap();
-        self.compare(
-            solution.log_evidence.exp(),
-            expected.evidence,
-            &format!("{name}, evidence"),
-        );
-        self.compare(
-            exact::evidence(&problem).unwrap().exp(),
-            expected.evidence,
-            &format!("{name}, evidence alone"),
-        );
+        self.compare(solution.log_evidence.exp(), expected.evidence, &format!("{name}, evidence"));
+        self.compare(exact::evidence(&problem).unwrap().exp(), expected.evidence, &format!("{name}, evidence alone"));
         for (cause, want) in &expected.present {
-            self.compare(
-                solution.present[*cause],
-                *want,
-                &format!("{name}, cause {cause} present"),
-            );
+            self.compare(solution.present[*cause], *want, &format!("{name}, cause {cause} present"));
         }
         assert_eq!(expected.brings.len(), problem.events, "{name}");
         for (event, brings) in expected.brings.iter().enumerate() {
@@ -190,11 +154,7 @@ impl Tally {
                     0.0
                 }
             };
-            self.compare(
-                alone,
-                expected.unlisted[event],
-                &format!("{name}, unlisted {event}"),
-            );
+            self.compare(alone, expected.unlisted[event], &format!("{name}, unlisted {event}"));
         }
         assert_eq!(expected.asked.len(), network.asked.len(), "{name}");
         for (sign, want) in network.asked.iter().zip(&expected.asked) {
@@ -210,28 +170,11 @@ impl Tally {
 fn figures_are_those_of_a_general_library() {
     let file = file();
     let mut tally = Tally::default();
-    file.networks
-        .iter()
-        .for_each(|network| tally.network(network));
-    let Tally {
-        figures,
-        worst,
-        wrong,
-    } = tally;
+    file.networks.iter().for_each(|network| tally.network(network));
+    let Tally { figures, worst, wrong } = tally;
     println!("{figures} figures, largest relative difference {worst:.1e}");
-    let first = wrong
-        .iter()
-        .take(10)
-        .map(String::as_str)
-        .collect::<Vec<_>>()
-        .join("\n");
-    assert!(
-        wrong.is_empty(),
-        "{} of {figures} differ from {} {}:\n{first}",
-        wrong.len(),
-        file.library,
-        file.version
-    );
+    let first = wrong.iter().take(10).map(String::as_str).collect::<Vec<_>>().join("\n");
+    assert!(wrong.is_empty(), "{} of {figures} differ from {} {}:\n{first}", wrong.len(), file.library, file.version);
     assert!(figures > 1500, "only {figures} figures");
 }
 
@@ -242,36 +185,13 @@ fn reference_networks_have_every_kind_of_report() {
     let any = |is: &dyn Fn(&Thing) -> bool| networks.iter().any(|n| n.items.iter().any(is));
     assert!(networks.len() >= 12);
     assert!(networks.iter().filter(|n| n.priors.len() >= 240).count() >= 10);
-    assert!(
-        any(&|t| t.event && t.links.len() == 150),
-        "a complaint with 150 causes"
-    );
-    assert!(
-        any(&|t| t.event && t.shapes.is_some() && t.links.len() > 50),
-        "facets of a wide complaint"
-    );
-    assert!(
-        any(&|t| t.event && t.report == [1.0, 0.0]),
-        "a complaint that is absent"
-    );
-    assert!(
-        any(&|t| t.event && t.report[0] > 0.0 && t.report[1] > 0.0),
-        "a soft complaint"
-    );
-    assert!(
-        any(&|t| !t.event && t.slight.is_some() && t.report[1] != t.report[2]),
-        "degrees told apart"
-    );
-    assert!(
-        any(&|t| !t.event && t.report[0] > 0.0 && t.report[1] > 0.0),
-        "a soft sign"
-    );
-    assert!(
-        networks
-            .iter()
-            .any(|n| n.items.iter().filter(|t| t.event).count() == 3),
-        "three complaints"
-    );
+    assert!(any(&|t| t.event && t.links.len() == 150), "a complaint with 150 causes");
+    assert!(any(&|t| t.event && t.shapes.is_some() && t.links.len() > 50), "facets of a wide complaint");
+    assert!(any(&|t| t.event && t.report == [1.0, 0.0]), "a complaint that is absent");
+    assert!(any(&|t| t.event && t.report[0] > 0.0 && t.report[1] > 0.0), "a soft complaint");
+    assert!(any(&|t| !t.event && t.slight.is_some() && t.report[1] != t.report[2]), "degrees told apart");
+    assert!(any(&|t| !t.event && t.report[0] > 0.0 && t.report[1] > 0.0), "a soft sign");
+    assert!(networks.iter().any(|n| n.items.iter().filter(|t| t.event).count() == 3), "three complaints");
     assert!(networks.iter().any(|n| n.repairs.len() >= 2), "repairs");
 }
 

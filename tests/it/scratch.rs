@@ -11,10 +11,7 @@ use knockwise::snag::Source;
 pub fn graph(file: &str) -> FaultGraph {
     let path = format!("{}/tests/{file}", env!("CARGO_MANIFEST_DIR"));
     let text = std::fs::read_to_string(&path).unwrap();
-    let (knowledge, snags) = Knowledge::load(vec![vec![Source {
-        name: file.to_owned(),
-        text,
-    }]]);
+    let (knowledge, snags) = Knowledge::load(vec![vec![Source { name: file.to_owned(), text }]]);
     assert!(snags.is_empty(), "{}", snags[0]);
     build(&knowledge)
 }
@@ -27,10 +24,7 @@ pub fn complain(graph: &FaultGraph, evidence: &mut Evidence, complaint: &str, fa
         let (facet, value) = told.split_once('=').unwrap();
         let pos = graph.find_facet(ix, facet).unwrap();
         let values = &graph.facet(graph.complaint(ix).facets[pos].facet).values;
-        let likelihood = values
-            .iter()
-            .map(|v| f64::from(u8::from(v.id == value)))
-            .collect();
+        let likelihood = values.iter().map(|v| f64::from(u8::from(v.id == value))).collect();
         event.facets.insert(pos, likelihood);
     }
     evidence.events.push(event);
@@ -40,11 +34,7 @@ pub fn complain(graph: &FaultGraph, evidence: &mut Evidence, complaint: &str, fa
 pub fn sign(graph: &FaultGraph, evidence: &mut Evidence, sign: &str, there: f64, missing: f64) {
     let signs = graph.find_signs(sign);
     assert!(!signs.is_empty(), "{sign}");
-    evidence.report_sign(SignReport {
-        signs,
-        by: Reporter::Rider,
-        likelihood: [missing, there, there],
-    });
+    evidence.report_sign(SignReport { signs, by: Reporter::Rider, likelihood: [missing, there, there] });
 }
 
 #[track_caller]

@@ -29,17 +29,8 @@ const ROWS: &[&[&str]] = &[
 const QUIET_ROWS: usize = 7;
 
 /// All that may stand at the top of the repository, besides names with a dot.
-const TOP: &[&str] = &[
-    "Cargo.toml",
-    "Cargo.lock",
-    "README.md",
-    "DEVELOPERS.md",
-    "src",
-    "knowledge",
-    "tests",
-    "examples",
-    "target",
-];
+const TOP: &[&str] =
+    &["Cargo.toml", "Cargo.lock", "README.md", "DEVELOPERS.md", "src", "knowledge", "tests", "examples", "target"];
 
 /// Files longer than this are two files.
 const LONGEST: usize = 600;
@@ -51,10 +42,7 @@ fn root() -> PathBuf {
 /// Files below a folder with an ending, in the order of their names.
 fn files(folder: &Path, ending: &str) -> Vec<PathBuf> {
     let mut found = Vec::new();
-    let mut entries: Vec<PathBuf> = fs::read_dir(folder)
-        .unwrap()
-        .map(|e| e.unwrap().path())
-        .collect();
+    let mut entries: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
     entries.sort();
     for path in entries {
         if path.is_dir() {
@@ -93,11 +81,7 @@ fn code() -> Vec<Code> {
     files(&src, ".rs")
         .iter()
         .map(|path| Code {
-            path: path
-                .strip_prefix(&src)
-                .unwrap()
-                .to_string_lossy()
-                .replace('\\', "/"),
+            path: path.strip_prefix(&src).unwrap().to_string_lossy().replace('\\', "/"),
             lines: without_tests(&fs::read_to_string(path).unwrap()),
         })
         .collect()
@@ -129,11 +113,7 @@ fn without_tests(text: &str) -> Vec<(usize, String)> {
 
 /// Modules that a line names as `crate::module`, also in `crate::{one::X, two}`.
 fn named_modules(text: &str) -> Vec<String> {
-    let word = |s: &str| {
-        s.chars()
-            .take_while(|c| c.is_alphanumeric() || *c == '_')
-            .collect::<String>()
-    };
+    let word = |s: &str| s.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>();
     let mut found = Vec::new();
     for (at, _) in text.match_indices("crate::") {
         let rest = &text[at + "crate::".len()..];
@@ -173,10 +153,7 @@ fn imports_run_one_way() {
         let Some(own) = file.row() else {
             // The crate's tour, its door and its build script stand outside the rows.
             if !matches!(file.path.as_str(), "lib.rs" | "main.rs" | "build.rs") {
-                broken.push(format!(
-                    "src/{} belongs to no row: add its module to ROWS",
-                    file.path
-                ));
+                broken.push(format!("src/{} belongs to no row: add its module to ROWS", file.path));
             }
             continue;
         };
@@ -187,10 +164,7 @@ fn imports_run_one_way() {
             }
         }
     }
-    none(
-        broken,
-        "a module imports only from rows before its own, never from a neighbour",
-    );
+    none(broken, "a module imports only from rows before its own, never from a neighbour");
 }
 
 #[test]
@@ -207,12 +181,8 @@ fn no_file_is_too_long() {
 
 #[test]
 fn the_top_holds_what_it_should() {
-    let names = fs::read_dir(root())
-        .unwrap()
-        .map(|e| e.unwrap().file_name().to_string_lossy().into_owned());
-    let broken = names
-        .filter(|n| !n.starts_with('.') && !TOP.contains(&n.as_str()))
-        .collect();
+    let names = fs::read_dir(root()).unwrap().map(|e| e.unwrap().file_name().to_string_lossy().into_owned());
+    let broken = names.filter(|n| !n.starts_with('.') && !TOP.contains(&n.as_str())).collect();
     none(broken, "these do not belong at the top of the repository");
 }
 
@@ -221,10 +191,7 @@ fn every_code_has_a_bad_file() {
     let bad = root().join("tests/bad");
     // A folder that cannot be opened is no file.
     let needed = CODES.iter().filter(|c| **c != "cannot-open");
-    let broken = needed
-        .filter(|c| !bad.join(format!("{c}.ron")).exists())
-        .map(|c| (*c).to_owned())
-        .collect();
+    let broken = needed.filter(|c| !bad.join(format!("{c}.ron")).exists()).map(|c| (*c).to_owned()).collect();
     none(broken, "write tests/bad/<code>.ron for these codes");
 }
 
@@ -250,61 +217,25 @@ fn stands(line: &str, word: &str) -> bool {
 
 #[test]
 fn nothing_gives_up() {
-    let words = [
-        ".unwrap()",
-        ".expect(",
-        "panic!",
-        "todo!",
-        "unimplemented!",
-        "unreachable!",
-    ];
-    none(
-        places(&code(), &words),
-        "say it as a snag or an error; the rider cannot mend a panic",
-    );
+    let words = [".unwrap()", ".expect(", "panic!", "todo!", "unimplemented!", "unreachable!"];
+    none(places(&code(), &words), "say it as a snag or an error; the rider cannot mend a panic");
 }
 
 #[test]
 fn the_quiet_rows_are_quiet() {
     let mut files = code();
     files.retain(|f| f.row().is_some_and(|row| row < QUIET_ROWS));
-    let words = [
-        "println!",
-        "eprintln!",
-        "print!",
-        "eprint!",
-        "dbg!",
-        "stdout(",
-        "stderr(",
-        "stdin(",
-        "SystemTime",
-        "Instant::",
-        "std::time",
-        "std::env",
-        "env::var",
-        "env::args",
-    ];
-    none(
-        places(&files, &words),
-        "only faces and the roof speak, and hand in clock and environment",
-    );
+    let words = ["println!", "eprintln!", "print!", "eprint!", "dbg!", "stdout(", "stderr(", "stdin(", "SystemTime", "Instant::", "std::time", "std::env", "env::var", "env::args"];
+    none(places(&files, &words), "only faces and the roof speak, and hand in clock and environment");
 }
 
 #[test]
 fn nothing_is_left_for_later() {
     let mut broken = Vec::new();
     let folders = ["src", "tests", "examples", "knowledge"];
-    let all = folders
-        .iter()
-        .map(|f| root().join(f))
-        .filter(|f| f.exists());
+    let all = folders.iter().map(|f| root().join(f)).filter(|f| f.exists());
     // Spelt in two halves, or this file would find itself.
-    let words = [
-        concat!("TO", "DO"),
-        concat!("FIX", "ME"),
-        concat!("XX", "X"),
-        concat!("HA", "CK"),
-    ];
+    let words = [concat!("TO", "DO"), concat!("FIX", "ME"), concat!("XX", "X"), concat!("HA", "CK")];
     for path in all.flat_map(|f| [files(&f, ".rs"), files(&f, ".ron")].concat()) {
         for (n, line) in fs::read_to_string(&path).unwrap().lines().enumerate() {
             if words.iter().any(|w| stands(line, w)) {
@@ -320,28 +251,17 @@ fn knowledge() -> Vec<Source> {
         name: format!("knowledge/{}", path.file_name().unwrap().to_string_lossy()),
         text: fs::read_to_string(&path).unwrap(),
     };
-    files(&root().join("knowledge"), ".ron")
-        .into_iter()
-        .map(read)
-        .collect()
+    files(&root().join("knowledge"), ".ron").into_iter().map(read).collect()
 }
 
 #[test]
 fn every_knowledge_file_is_readable_by_itself() {
     let sources = knowledge();
     assert!(!sources.is_empty());
-    let broken = sources
-        .iter()
-        .flat_map(|s| read::cut(s).1)
-        .map(|snag| snag.to_string())
-        .collect();
+    let broken = sources.iter().flat_map(|s| read::cut(s).1).map(|snag| snag.to_string()).collect();
     none(broken, "every file is one list of entries");
     let compiled_in: Vec<String> = read::built_in().into_iter().map(|s| s.name).collect();
-    assert_eq!(
-        compiled_in,
-        sources.iter().map(|s| s.name.clone()).collect::<Vec<_>>(),
-        "all files are compiled in"
-    );
+    assert_eq!(compiled_in, sources.iter().map(|s| s.name.clone()).collect::<Vec<_>>(), "all files are compiled in");
 }
 
 #[test]
@@ -364,42 +284,26 @@ fn knowledge_files_are_clean() {
 fn every_folder_says_what_it_is() {
     let mut broken = Vec::new();
     let src = root().join("src");
-    let mut folders: Vec<PathBuf> = files(&src, ".rs")
-        .iter()
-        .map(|f| f.parent().unwrap().to_owned())
-        .filter(|f| *f != src)
-        .collect();
+    let mut folders: Vec<PathBuf> =
+        files(&src, ".rs").iter().map(|f| f.parent().unwrap().to_owned()).filter(|f| *f != src).collect();
     folders.dedup();
     for folder in folders {
         // A folder is told of by its mod.rs, or by the file of its name beside it.
         let inside = folder.join("mod.rs");
-        let told = if inside.exists() {
-            inside
-        } else {
-            folder.with_extension("rs")
-        };
+        let told = if inside.exists() { inside } else { folder.with_extension("rs") };
         let text = fs::read_to_string(&told).unwrap_or_default();
         let lines = text.lines().take_while(|l| l.starts_with("//!")).count();
         if lines < 5 {
             broken.push(format!("{}: {lines} lines", told.display()));
         }
     }
-    none(
-        broken,
-        "say in 5 lines or more what the folder is, knows and never does",
-    );
+    none(broken, "say in 5 lines or more what the folder is, knows and never does");
 }
 
 #[test]
 fn the_rules_see_what_they_should() {
-    assert_eq!(
-        named_modules("use crate::{words, knowledge::{read, terms}, snag::Snag};"),
-        ["words", "knowledge", "snag"]
-    );
-    assert_eq!(
-        named_modules("let x = crate::graph::build(pub(crate) y);"),
-        ["graph"]
-    );
+    assert_eq!(named_modules("use crate::{words, knowledge::{read, terms}, snag::Snag};"), ["words", "knowledge", "snag"]);
+    assert_eq!(named_modules("let x = crate::graph::build(pub(crate) y);"), ["graph"]);
     let text = "a\n#[cfg(test)]\nmod tests {\n    fn f() {\n    }\n}\nb // c\n// d\n#[cfg(test)]\nuse x;\ne";
     let kept: Vec<String> = without_tests(text).into_iter().map(|(_, l)| l).collect();
     assert_eq!(kept, ["a", "b", "e"]);

@@ -51,9 +51,7 @@ fn complaint_events_with_facets() {
         },
     ];
     let mut soft = with(&["sound=rub"]);
-    soft.events[0]
-        .facets
-        .insert(1, vec![0.70, 0.10, 0.10, 0.20]);
+    soft.events[0].facets.insert(1, vec![0.70, 0.10, 0.10, 0.20]);
     rows.push(Row {
         evidence: soft,
         chance: 0.03345224607,
@@ -89,11 +87,7 @@ fn complaint_events_with_facets() {
         unlisted: 0.005462,
     });
     let mut unchanged = with(&["sound=rub", "rhythm=wheel"]);
-    unchanged.repairs.push(Repair {
-        cause: g.find_causes("rotor")[0],
-        works: 0.8,
-        event: 0,
-    });
+    unchanged.repairs.push(Repair { cause: g.find_causes("rotor")[0], works: 0.8, event: 0 });
     rows.push(Row {
         evidence: unchanged,
         chance: 0.01437351897,
@@ -117,52 +111,28 @@ fn complaint_events_with_facets() {
 fn two_layers_of_noisy_or() {
     let g = graph("worked/w7.ron");
     let rows: [(&[(&str, f64, f64)], f64, [f64; 4]); 6] = [
-        (
-            &[("squeal", 1.0, 0.0)],
-            0.09558292,
-            [0.596407, 0.186889, 0.043788, 0.113688],
-        ),
-        (
-            &[("squeal", 1.0, 0.0), ("rub", 1.0, 0.0)],
-            0.01795896,
-            [0.232216, 0.802080, 0.082307, 0.174134],
-        ),
+        (&[("squeal", 1.0, 0.0)], 0.09558292, [0.596407, 0.186889, 0.043788, 0.113688]),
+        (&[("squeal", 1.0, 0.0), ("rub", 1.0, 0.0)], 0.01795896, [0.232216, 0.802080, 0.082307, 0.174134]),
         (
             &[("squeal", 1.0, 0.0), ("rub", 1.0, 0.0), ("slow", 0.0, 1.0)],
             0.01530125,
             [0.224682, 0.871790, 0.086000, 0.050073],
         ),
         (
-            &[
-                ("squeal", 1.0, 0.0),
-                ("rub", 1.0, 0.0),
-                ("slow", 0.0, 1.0),
-                ("knock", 1.0, 0.0),
-            ],
+            &[("squeal", 1.0, 0.0), ("rub", 1.0, 0.0), ("slow", 0.0, 1.0), ("knock", 1.0, 0.0)],
             0.00222786,
             [0.246877, 0.763368, 0.364961, 0.026508],
         ),
         (
-            &[
-                ("squeal", 1.0, 0.0),
-                ("rub", 1.0, 0.0),
-                ("slow", 0.0, 1.0),
-                ("knock", 0.7, 0.3),
-            ],
+            &[("squeal", 1.0, 0.0), ("rub", 1.0, 0.0), ("slow", 0.0, 1.0), ("knock", 0.7, 0.3)],
             0.00548152,
             [0.228290, 0.854164, 0.131352, 0.046242],
         ),
-        (
-            &[("squeal", 1.0, 0.0), ("rub", 0.8, 0.2)],
-            0.02989196,
-            [0.465124, 0.408651, 0.057673, 0.135478],
-        ),
+        (&[("squeal", 1.0, 0.0), ("rub", 0.8, 0.2)], 0.02989196, [0.465124, 0.408651, 0.057673, 0.135478]),
     ];
     for (reports, chance, present) in rows {
         let mut e = Evidence::default();
-        reports
-            .iter()
-            .for_each(|(id, a, b)| sign(&g, &mut e, id, *a, *b));
+        reports.iter().for_each(|(id, a, b)| sign(&g, &mut e, id, *a, *b));
         let p = infer(&g, &e).unwrap();
         near(p.log_evidence.exp(), chance, 1e-8);
         (0..4).for_each(|i| near(p.present[i], present[i], 1e-6));

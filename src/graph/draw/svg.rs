@@ -29,12 +29,8 @@ const STUB: f64 = 46.0;
 /// Sweeps after which order and heights no longer change in practice.
 const SWEEPS: usize = 16;
 
-const COLUMNS: [(&str, f64); 4] = [
-    ("Ask or look", 236.0),
-    ("What is noticed", 240.0),
-    ("Cause", 224.0),
-    ("Remedy", 226.0),
-];
+const COLUMNS: [(&str, f64); 4] =
+    [("Ask or look", 236.0), ("What is noticed", 240.0), ("Cause", 224.0), ("Remedy", 226.0)];
 /// Space right of each column for its links.
 const GUTTERS: [f64; 4] = [80.0, 200.0, 150.0, 0.0];
 
@@ -78,43 +74,26 @@ impl Placed<'_> {
 /// Draws a picture.
 pub(super) fn draw(picture: &Picture) -> String {
     let mut used = [false; 4];
-    picture
-        .items
-        .iter()
-        .for_each(|i| used[column(i.kind)] = true);
+    picture.items.iter().for_each(|i| used[column(i.kind)] = true);
     let mut lefts = [0.0; 4];
     let mut right = MARGIN;
     for (c, (_, width)) in COLUMNS.iter().enumerate() {
         lefts[c] = right;
         if used[c] {
-            right += width
-                + if used.iter().skip(c + 1).any(|u| *u) {
-                    GUTTERS[c]
-                } else {
-                    0.0
-                };
+            right += width + if used.iter().skip(c + 1).any(|u| *u) { GUTTERS[c] } else { 0.0 };
         }
     }
     let width = (right + MARGIN).max(760.0);
     let shift = (width - right - MARGIN) / 2.0;
-    let mut placed: Vec<Placed<'_>> = picture
-        .items
-        .iter()
-        .map(|item| sized(item, lefts[column(item.kind)] + shift, picture))
-        .collect();
+    let mut placed: Vec<Placed<'_>> =
+        picture.items.iter().map(|item| sized(item, lefts[column(item.kind)] + shift, picture)).collect();
     let order = ordered(picture);
     spread(&mut placed, &order, &picture.lines);
 
     let mut head = String::new();
     let mut y = MARGIN + 18.0;
     for row in wrapped(&picture.title, width - 2.0 * MARGIN, 22.0 * BOLD) {
-        text(
-            &mut head,
-            MARGIN,
-            y,
-            "font-size=\"22\" font-weight=\"bold\"",
-            &row,
-        );
+        text(&mut head, MARGIN, y, "font-size=\"22\" font-weight=\"bold\"", &row);
         y += 26.0;
     }
     for row in wrapped(&picture.about, width - 2.0 * MARGIN, 14.0) {
@@ -123,13 +102,7 @@ pub(super) fn draw(picture: &Picture) -> String {
     }
     y += 14.0;
     for (c, (name, w)) in COLUMNS.iter().enumerate().filter(|(c, _)| used[*c]) {
-        text(
-            &mut head,
-            lefts[c] + shift + w / 2.0,
-            y,
-            "font-size=\"13\" font-weight=\"bold\" fill=\"#555\" text-anchor=\"middle\"",
-            name,
-        );
+        text(&mut head, lefts[c] + shift + w / 2.0, y, "font-size=\"13\" font-weight=\"bold\" fill=\"#555\" text-anchor=\"middle\"", name);
     }
     let top = y + 16.0;
     let mut body = String::new();
@@ -137,10 +110,7 @@ pub(super) fn draw(picture: &Picture) -> String {
     placed.iter().for_each(|p| entry(&mut body, p));
     let tall = placed.iter().map(|p| p.y + p.height).fold(0.0, f64::max);
     let (foot, bottom) = legend(picture, top + tall + 34.0, width);
-    let _ = write!(
-        head,
-        "<g transform=\"translate(0 {top:.1})\">\n{body}</g>\n"
-    );
+    let _ = write!(head, "<g transform=\"translate(0 {top:.1})\">\n{body}</g>\n");
 
     let title = escaped(&picture.title);
     format!(
@@ -156,45 +126,19 @@ fn sized<'p>(item: &'p Item, x: f64, picture: &Picture) -> Placed<'p> {
     let inner = width - 2.0 * PAD - if item.kind == Kind::Remedy { 14.0 } else { 6.0 };
     let rows = wrapped(&item.text, inner, size);
     let ends = |side: fn(&Line, &Picture) -> (usize, usize), left: bool| {
-        picture
-            .lines
-            .iter()
-            .filter(|l| {
-                picture.items.get(if left {
-                    side(l, picture).1
-                } else {
-                    side(l, picture).0
-                }) == Some(item)
-            })
-            .count()
+        picture.lines.iter().filter(|l| picture.items.get(if left { side(l, picture).1 } else { side(l, picture).0 }) == Some(item)).count()
     };
-    let row = if item.kind == Kind::Cause {
-        NUMBER_ROW
-    } else {
-        BARE_ROW
-    };
+    let row = if item.kind == Kind::Cause { NUMBER_ROW } else { BARE_ROW };
     let ports = ends(sides, true).max(ends(sides, false)) as f64 * row;
     let note = note(item, picture);
     let words = rows.len() as f64 * LEADING + if note.is_some() { 14.0 } else { 0.0 };
-    Placed {
-        item,
-        rows,
-        note,
-        x,
-        width,
-        y: 0.0,
-        height: words.max(ports) + 2.0 * PAD,
-    }
+    Placed { item, rows, note, x, width, y: 0.0, height: words.max(ports) + 2.0 * PAD }
 }
 
 /// What is said of ends. A sign follows its causes; it is told only where they do not tell.
 fn note(item: &Item, picture: &Picture) -> Option<&'static str> {
     let get = |i: usize| picture.items.get(i);
-    let mut causes = picture
-        .lines
-        .iter()
-        .filter(|l| get(l.to) == Some(item))
-        .filter_map(|l| get(l.from));
+    let mut causes = picture.lines.iter().filter(|l| get(l.to) == Some(item)).filter_map(|l| get(l.from));
     match item.kind {
         _ if !item.both_ends => None,
         Kind::Question => Some("likewise at the rear"),
@@ -206,11 +150,7 @@ fn note(item: &Item, picture: &Picture) -> Option<&'static str> {
 /// The ends of a link as (left, right) by column.
 fn sides(line: &Line, picture: &Picture) -> (usize, usize) {
     let at = |i: usize| picture.items.get(i).map_or(0, |item| column(item.kind));
-    if at(line.from) < at(line.to) {
-        (line.from, line.to)
-    } else {
-        (line.to, line.from)
-    }
+    if at(line.from) < at(line.to) { (line.from, line.to) } else { (line.to, line.from) }
 }
 
 /// Entries of each column from top to bottom.
@@ -230,22 +170,12 @@ fn ordered(picture: &Picture) -> Vec<Vec<usize>> {
     for (i, item) in picture.items.iter().enumerate() {
         order[column(item.kind)].push(i);
     }
-    order.iter_mut().for_each(|c| {
-        c.sort_by(|a, b| {
-            of(&strengths, *b)
-                .total_cmp(&of(&strengths, *a))
-                .then(a.cmp(b))
-        })
-    });
+    order.iter_mut().for_each(|c| c.sort_by(|a, b| of(&strengths, *b).total_cmp(&of(&strengths, *a)).then(a.cmp(b))));
     let mut best = (crossings(&order, picture), order.clone());
     for sweep in 0..SWEEPS {
         let forth = sweep % 2 == 0;
         for step in 0..COLUMNS.len() {
-            let c = if forth {
-                step
-            } else {
-                COLUMNS.len() - 1 - step
-            };
+            let c = if forth { step } else { COLUMNS.len() - 1 - step };
             let ranks = ranks(&order, picture.items.len());
             let means: BTreeMap<usize, f64> = order[c]
                 .iter()
@@ -256,23 +186,12 @@ fn ordered(picture: &Picture) -> Vec<Vec<usize>> {
                         sweep >= SWEEPS / 2 || (theirs < c) == forth
                     };
                     let all = near.get(i).map(Vec::as_slice).unwrap_or_default();
-                    let mut chosen: Vec<f64> = all
-                        .iter()
-                        .filter(|o| one_way(o))
-                        .map(|o| of(&ranks, *o))
-                        .collect();
+                    let mut chosen: Vec<f64> = all.iter().filter(|o| one_way(o)).map(|o| of(&ranks, *o)).collect();
                     if chosen.is_empty() {
                         chosen = all.iter().map(|o| of(&ranks, *o)).collect();
                     }
                     let mean = chosen.iter().sum::<f64>() / chosen.len().max(1) as f64;
-                    (
-                        i,
-                        if chosen.is_empty() {
-                            of(&ranks, i)
-                        } else {
-                            mean
-                        },
-                    )
+                    (i, if chosen.is_empty() { of(&ranks, i) } else { mean })
                 })
                 .collect();
             let mean = |i: &usize| means.get(i).copied().unwrap_or(0.0);
@@ -309,13 +228,8 @@ fn crossings(order: &[Vec<usize>], picture: &Picture) -> usize {
         .map(|l| sides(l, picture))
         .map(|(a, b)| (col(a), rank(a), rank(b)))
         .collect();
-    let crossed = |a: &(usize, f64, f64), b: &(usize, f64, f64)| {
-        a.0 == b.0 && (a.1 - b.1) * (a.2 - b.2) < 0.0
-    };
-    ends.iter()
-        .enumerate()
-        .map(|(i, a)| ends.iter().skip(i + 1).filter(|b| crossed(a, b)).count())
-        .sum()
+    let crossed = |a: &(usize, f64, f64), b: &(usize, f64, f64)| a.0 == b.0 && (a.1 - b.1) * (a.2 - b.2) < 0.0;
+    ends.iter().enumerate().map(|(i, a)| ends.iter().skip(i + 1).filter(|b| crossed(a, b)).count()).sum()
 }
 
 /// Gives every entry its height on the page.
@@ -326,11 +240,7 @@ fn spread(placed: &mut [Placed<'_>], order: &[Vec<usize>], lines: &[Line]) {
         near.entry(line.to).or_default().push(line.from);
     }
     for column in order {
-        let total: f64 = column
-            .iter()
-            .filter_map(|i| placed.get(*i))
-            .map(|p| p.height + GAP)
-            .sum();
+        let total: f64 = column.iter().filter_map(|i| placed.get(*i)).map(|p| p.height + GAP).sum();
         let mut y = -total / 2.0;
         for i in column {
             if let Some(p) = placed.get_mut(*i) {
@@ -347,18 +257,9 @@ fn spread(placed: &mut [Placed<'_>], order: &[Vec<usize>], lines: &[Line]) {
             let mut shifts = Vec::new();
             for i in column {
                 let Some(p) = placed.get(*i) else { continue };
-                let theirs: Vec<f64> = near
-                    .get(i)
-                    .into_iter()
-                    .flatten()
-                    .filter_map(|o| placed.get(*o))
-                    .map(Placed::middle)
-                    .collect();
-                let wish = if theirs.is_empty() {
-                    p.middle()
-                } else {
-                    theirs.iter().sum::<f64>() / theirs.len() as f64
-                };
+                let theirs: Vec<f64> =
+                    near.get(i).into_iter().flatten().filter_map(|o| placed.get(*o)).map(Placed::middle).collect();
+                let wish = if theirs.is_empty() { p.middle() } else { theirs.iter().sum::<f64>() / theirs.len() as f64 };
                 let mut pool = (wish - p.height / 2.0 - before, 1);
                 while let Some(last) = pools.pop() {
                     if last.0 <= pool.0 {
@@ -366,18 +267,13 @@ fn spread(placed: &mut [Placed<'_>], order: &[Vec<usize>], lines: &[Line]) {
                         break;
                     }
                     let n = last.1 + pool.1;
-                    pool = (
-                        (last.0 * last.1 as f64 + pool.0 * pool.1 as f64) / n as f64,
-                        n,
-                    );
+                    pool = ((last.0 * last.1 as f64 + pool.0 * pool.1 as f64) / n as f64, n);
                 }
                 pools.push(pool);
                 shifts.push((*i, before));
                 before += p.height + GAP;
             }
-            let levels = pools
-                .iter()
-                .flat_map(|(level, n)| std::iter::repeat_n(*level, *n));
+            let levels = pools.iter().flat_map(|(level, n)| std::iter::repeat_n(*level, *n));
             for ((i, shift), level) in shifts.into_iter().zip(levels) {
                 if let Some(p) = placed.get_mut(i) {
                     p.y = level + shift;
@@ -398,13 +294,9 @@ fn ports(picture: &Picture, placed: &[Placed<'_>]) -> Vec<(f64, f64)> {
             let (mine, other) = if left { (1, 0) } else { (0, 1) };
             let end = |e: &(usize, usize), which| if which == 0 { e.0 } else { e.1 };
             let height = |l: &usize| {
-                ends.get(*l)
-                    .and_then(|e| placed.get(end(e, other)))
-                    .map_or(0.0, Placed::middle)
+                ends.get(*l).and_then(|e| placed.get(end(e, other))).map_or(0.0, Placed::middle)
             };
-            let mut here: Vec<usize> = (0..ends.len())
-                .filter(|l| ends.get(*l).is_some_and(|e| end(e, mine) == i))
-                .collect();
+            let mut here: Vec<usize> = (0..ends.len()).filter(|l| ends.get(*l).is_some_and(|e| end(e, mine) == i)).collect();
             here.sort_by(|a, b| height(a).total_cmp(&height(b)).then(a.cmp(b)));
             let step = ((p.height - PAD) / here.len().max(1) as f64).min(26.0);
             for (n, l) in here.iter().enumerate() {
@@ -422,22 +314,12 @@ fn links(out: &mut String, picture: &Picture, placed: &[Placed<'_>]) {
     let mut numbers = String::new();
     for (line, (y1, y2)) in picture.lines.iter().zip(ports(picture, placed)) {
         let (left, right) = sides(line, picture);
-        let (Some(a), Some(b)) = (placed.get(left), placed.get(right)) else {
-            continue;
-        };
+        let (Some(a), Some(b)) = (placed.get(left), placed.get(right)) else { continue };
         let (x1, x2) = (a.x + a.width, b.x);
         // The straight piece is at the cause, which may be on either side.
         let numbered = line.strength.is_some();
-        let from = if numbered && a.item.kind == Kind::Cause {
-            x1 + STUB
-        } else {
-            x1
-        };
-        let to = if numbered && b.item.kind == Kind::Cause {
-            x2 - STUB
-        } else {
-            x2
-        };
+        let from = if numbered && a.item.kind == Kind::Cause { x1 + STUB } else { x1 };
+        let to = if numbered && b.item.kind == Kind::Cause { x2 - STUB } else { x2 };
         let half = (from + to) / 2.0;
         let kind = match (a.item.kind, b.item.kind) {
             (kind, Kind::Cause) | (Kind::Cause, kind) => kind,
@@ -454,26 +336,11 @@ fn links(out: &mut String, picture: &Picture, placed: &[Placed<'_>]) {
             colours(kind).1
         );
         if let Some(s) = line.strength {
-            let (x, y) = if a.item.kind == Kind::Cause {
-                (x1 + 24.0, y1)
-            } else {
-                (x2 - 24.0, y2)
-            };
+            let (x, y) = if a.item.kind == Kind::Cause { (x1 + 24.0, y1) } else { (x2 - 24.0, y2) };
             let said = percent(s);
             let w = 7.0 * said.len() as f64 + 5.0;
-            let _ = writeln!(
-                numbers,
-                "<rect x=\"{:.1}\" y=\"{:.1}\" width=\"{w:.1}\" height=\"13\" fill=\"#ffffff\"/>",
-                x - w / 2.0,
-                y - 6.5
-            );
-            text(
-                &mut numbers,
-                x,
-                y + 4.0,
-                "font-size=\"11\" text-anchor=\"middle\"",
-                &said,
-            );
+            let _ = writeln!(numbers, "<rect x=\"{:.1}\" y=\"{:.1}\" width=\"{w:.1}\" height=\"13\" fill=\"#ffffff\"/>", x - w / 2.0, y - 6.5);
+            text(&mut numbers, x, y + 4.0, "font-size=\"11\" text-anchor=\"middle\"", &said);
         }
     }
     out.push_str(&numbers);
@@ -481,37 +348,17 @@ fn links(out: &mut String, picture: &Picture, placed: &[Placed<'_>]) {
 
 fn entry(out: &mut String, p: &Placed<'_>) {
     let _ = write!(out, "<g><title>{}</title>", escaped(&p.item.id));
-    shape(
-        out,
-        p.item.kind,
-        (p.x, p.y, p.width, p.height),
-        p.item.asked,
-    );
+    shape(out, p.item.kind, (p.x, p.y, p.width, p.height), p.item.asked);
     let below = if p.note.is_some() { 14.0 } else { 0.0 };
     let first = p.middle() - (p.rows.len() as f64 * LEADING + below) / 2.0 + 12.5;
-    let x = p.x + p.width / 2.0
-        - if p.item.kind == Kind::Remedy {
-            5.0
-        } else {
-            0.0
-        };
-    let look = if p.item.asked {
-        "text-anchor=\"middle\" font-weight=\"bold\""
-    } else {
-        "text-anchor=\"middle\""
-    };
+    let x = p.x + p.width / 2.0 - if p.item.kind == Kind::Remedy { 5.0 } else { 0.0 };
+    let look = if p.item.asked { "text-anchor=\"middle\" font-weight=\"bold\"" } else { "text-anchor=\"middle\"" };
     for (n, row) in p.rows.iter().enumerate() {
         text(out, x, first + n as f64 * LEADING, look, row);
     }
     if let Some(note) = p.note {
         let y = first + p.rows.len() as f64 * LEADING - 1.0;
-        text(
-            out,
-            x,
-            y,
-            "text-anchor=\"middle\" font-size=\"11\" font-style=\"italic\" fill=\"#444\"",
-            note,
-        );
+        text(out, x, y, "text-anchor=\"middle\" font-size=\"11\" font-style=\"italic\" fill=\"#444\"", note);
     }
     out.push_str("</g>\n");
 }
@@ -524,53 +371,19 @@ fn shape(out: &mut String, kind: Kind, (x, y, w, h): (f64, f64, f64, f64), asked
         // A pill.
         Kind::Question => {
             let c = (h / 2.0).min(18.0);
-            format!(
-                "M{:.1} {y:.1}H{:.1}A{c:.1} {c:.1} 0 0 1 {r:.1} {:.1}V{:.1}A{c:.1} {c:.1} 0 0 1 {:.1} {b:.1}H{:.1}A{c:.1} {c:.1} 0 0 1 {x:.1} {:.1}V{:.1}A{c:.1} {c:.1} 0 0 1 {:.1} {y:.1}Z",
-                x + c,
-                r - c,
-                y + c,
-                b - c,
-                r - c,
-                x + c,
-                b - c,
-                y + c,
-                x + c
-            )
+            format!("M{:.1} {y:.1}H{:.1}A{c:.1} {c:.1} 0 0 1 {r:.1} {:.1}V{:.1}A{c:.1} {c:.1} 0 0 1 {:.1} {b:.1}H{:.1}A{c:.1} {c:.1} 0 0 1 {x:.1} {:.1}V{:.1}A{c:.1} {c:.1} 0 0 1 {:.1} {y:.1}Z", x + c, r - c, y + c, b - c, r - c, x + c, b - c, y + c, x + c)
         }
         // What is said: a bubble.
-        Kind::Complaint => format!(
-            "M{x:.1} {y:.1}H{r:.1}V{b:.1}H{:.1}L{:.1} {:.1}V{b:.1}H{x:.1}Z",
-            x + (w / 2.0).min(30.0),
-            x + (w / 4.0).min(16.0),
-            b + (h / 3.0).min(9.0)
-        ),
+        Kind::Complaint => format!("M{x:.1} {y:.1}H{r:.1}V{b:.1}H{:.1}L{:.1} {:.1}V{b:.1}H{x:.1}Z", x + (w / 2.0).min(30.0), x + (w / 4.0).min(16.0), b + (h / 3.0).min(9.0)),
         // What is seen: a sheet with its corner turned.
-        Kind::Sign => format!(
-            "M{x:.1} {y:.1}H{:.1}L{r:.1} {:.1}V{b:.1}H{x:.1}ZM{:.1} {y:.1}V{:.1}H{r:.1}",
-            r - 12.0,
-            y + 12.0,
-            r - 12.0,
-            y + 12.0
-        ),
+        Kind::Sign => format!("M{x:.1} {y:.1}H{:.1}L{r:.1} {:.1}V{b:.1}H{x:.1}ZM{:.1} {y:.1}V{:.1}H{r:.1}", r - 12.0, y + 12.0, r - 12.0, y + 12.0),
         // A box with a second line at each side.
-        Kind::Cause => format!(
-            "M{x:.1} {y:.1}H{r:.1}V{b:.1}H{x:.1}ZM{:.1} {y:.1}V{b:.1}M{:.1} {y:.1}V{b:.1}",
-            x + 4.0,
-            r - 4.0
-        ),
+        Kind::Cause => format!("M{x:.1} {y:.1}H{r:.1}V{b:.1}H{x:.1}ZM{:.1} {y:.1}V{b:.1}M{:.1} {y:.1}V{b:.1}", x + 4.0, r - 4.0),
         // An act: it points onward.
-        Kind::Remedy => format!(
-            "M{x:.1} {y:.1}H{:.1}L{r:.1} {:.1}L{:.1} {b:.1}H{x:.1}Z",
-            r - 14.0,
-            y + h / 2.0,
-            r - 14.0
-        ),
+        Kind::Remedy => format!("M{x:.1} {y:.1}H{:.1}L{r:.1} {:.1}L{:.1} {b:.1}H{x:.1}Z", r - 14.0, y + h / 2.0, r - 14.0),
     };
     let thick = if asked { 3.0 } else { 1.4 };
-    let _ = writeln!(
-        out,
-        "<path d=\"{outline}\" fill=\"{fill}\" stroke=\"{line}\" stroke-width=\"{thick}\" stroke-linejoin=\"round\"/>"
-    );
+    let _ = writeln!(out, "<path d=\"{outline}\" fill=\"{fill}\" stroke=\"{line}\" stroke-width=\"{thick}\" stroke-linejoin=\"round\"/>");
 }
 
 /// What the shapes, numbers and lines mean; gives its bottom too.
@@ -578,20 +391,10 @@ fn legend(picture: &Picture, mut y: f64, width: f64) -> (String, f64) {
     let mut out = String::new();
     let omission = picture.omission();
     for row in wrapped(&omission, width - 2.0 * MARGIN, TEXT * BOLD) {
-        text(
-            &mut out,
-            width / 2.0,
-            y,
-            "text-anchor=\"middle\" font-weight=\"bold\"",
-            &row,
-        );
+        text(&mut out, width / 2.0, y, "text-anchor=\"middle\" font-weight=\"bold\"", &row);
         y += 24.0;
     }
-    let _ = writeln!(
-        out,
-        "<path d=\"M{MARGIN} {y:.1}H{:.1}\" stroke=\"#999\" stroke-width=\"1\"/>",
-        width - MARGIN
-    );
+    let _ = writeln!(out, "<path d=\"M{MARGIN} {y:.1}H{:.1}\" stroke=\"#999\" stroke-width=\"1\"/>", width - MARGIN);
     y += 14.0;
     let samples = [
         (Kind::Question, "to ask or look at"),
@@ -601,10 +404,7 @@ fn legend(picture: &Picture, mut y: f64, width: f64) -> (String, f64) {
         (Kind::Remedy, "what mends it"),
     ];
     let mut x = MARGIN;
-    for (kind, said) in samples
-        .into_iter()
-        .filter(|(k, _)| picture.items.iter().any(|i| i.kind == *k))
-    {
+    for (kind, said) in samples.into_iter().filter(|(k, _)| picture.items.iter().any(|i| i.kind == *k)) {
         let w = 34.0 + measure(said, 12.0) + 26.0;
         if x + w > width - MARGIN {
             x = MARGIN;
@@ -619,20 +419,14 @@ fn legend(picture: &Picture, mut y: f64, width: f64) -> (String, f64) {
     let numbers_to = |kinds: &[Kind]| {
         picture.lines.iter().any(|l| {
             let (a, b) = sides(l, picture);
-            l.strength.is_some()
-                && [a, b]
-                    .iter()
-                    .filter_map(|i| picture.items.get(*i))
-                    .any(|i| kinds.contains(&i.kind))
+            l.strength.is_some() && [a, b].iter().filter_map(|i| picture.items.get(*i)).any(|i| kinds.contains(&i.kind))
         })
     };
     if numbers_to(&[Kind::Complaint, Kind::Sign]) {
         notes.push("Left of a cause: of 100 bikes with this cause alone, how many show it.");
     }
     if numbers_to(&[Kind::Remedy]) {
-        notes.push(
-            "Right of a cause: of 100 such bikes, how many the remedy mends in a mechanic's hands.",
-        );
+        notes.push("Right of a cause: of 100 such bikes, how many the remedy mends in a mechanic's hands.");
     }
     if picture.lines.iter().any(|l| l.strength.is_some()) {
         notes.push("The thicker the line, the stronger.");
@@ -648,11 +442,7 @@ fn legend(picture: &Picture, mut y: f64, width: f64) -> (String, f64) {
 }
 
 fn text(out: &mut String, x: f64, y: f64, look: &str, said: &str) {
-    let _ = writeln!(
-        out,
-        "<text x=\"{x:.1}\" y=\"{y:.1}\" {look}>{}</text>",
-        escaped(said)
-    );
+    let _ = writeln!(out, "<text x=\"{x:.1}\" y=\"{y:.1}\" {look}>{}</text>", escaped(said));
 }
 
 /// Breaks text by its estimated width on the page.
@@ -696,10 +486,7 @@ fn measure(said: &str, size: f64) -> f64 {
 }
 
 fn escaped(said: &str) -> String {
-    let said = words::harmless(said)
-        .replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;");
+    let said = words::harmless(said).replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;");
     said.replace('"', "&quot;")
 }
 
@@ -717,9 +504,6 @@ mod tests {
 
     #[test]
     fn markup_in_names_stays_text() {
-        assert_eq!(
-            escaped("<a href=\"x\">\u{1b}&"),
-            "&lt;a href=&quot;x&quot;&gt;&lt;1b&gt;&amp;"
-        );
+        assert_eq!(escaped("<a href=\"x\">\u{1b}&"), "&lt;a href=&quot;x&quot;&gt;&lt;1b&gt;&amp;");
     }
 }

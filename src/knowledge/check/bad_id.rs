@@ -9,11 +9,7 @@ pub(super) fn check(report: &mut Report<'_>) {
     fn ids<T: Named>(entries: &[T]) -> impl Iterator<Item = &Id> {
         entries.iter().map(Named::id)
     }
-    let values = k
-        .facts
-        .iter()
-        .flat_map(|f| &f.values)
-        .chain(k.facets.iter().flat_map(|f| &f.values));
+    let values = k.facts.iter().flat_map(|f| &f.values).chain(k.facets.iter().flat_map(|f| &f.values));
     let all = ids(&k.causes)
         .chain(ids(&k.complaints))
         .chain(ids(&k.facets))
@@ -29,29 +25,12 @@ pub(super) fn check(report: &mut Report<'_>) {
         let fine = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
         if id.value.is_empty() || !id.value.chars().all(fine) {
             let headline = format!("`{}` is not a name", id.value);
-            report.say(
-                "bad-id",
-                id,
-                headline,
-                "use lower-case letters, digits and hyphens only",
-            );
+            report.say("bad-id", id, headline, "use lower-case letters, digits and hyphens only");
         }
     }
     let signs: std::collections::BTreeSet<&str> = k.signs.iter().map(|s| s.id.as_str()).collect();
-    for complaint in k
-        .complaints
-        .iter()
-        .filter(|c| signs.contains(c.id.as_str()))
-    {
-        let headline = format!(
-            "`{}` is the name of a sign and of a complaint",
-            complaint.id.value
-        );
-        report.say(
-            "bad-id",
-            &complaint.id,
-            headline,
-            "rename one: reports name signs and complaints alike",
-        );
+    for complaint in k.complaints.iter().filter(|c| signs.contains(c.id.as_str())) {
+        let headline = format!("`{}` is the name of a sign and of a complaint", complaint.id.value);
+        report.say("bad-id", &complaint.id, headline, "rename one: reports name signs and complaints alike");
     }
 }

@@ -32,10 +32,7 @@ impl<'k> Names<'k> {
         ]);
         let mut values = BTreeMap::new();
         for fact in &k.facts {
-            values.insert(
-                format!("fact {}", fact.id.value),
-                fact.values.iter().map(|v| v.id.as_str()).collect(),
-            );
+            values.insert(format!("fact {}", fact.id.value), fact.values.iter().map(|v| v.id.as_str()).collect());
         }
         for facet in &k.facets {
             let names = if facet.values.is_empty() {
@@ -77,15 +74,9 @@ pub(super) fn check(report: &mut Report<'_>) {
     for sign in &k.signs {
         for (who, table) in &sign.noticed.0 {
             let (reporter, venue) = end_of(who.as_str());
-            if Reporter::find(reporter).is_none() || venue.is_some_and(|v| Venue::find(v).is_none())
-            {
+            if Reporter::find(reporter).is_none() || venue.is_some_and(|v| Venue::find(v).is_none()) {
                 let headline = format!("nobody is called `{}`", who.value);
-                report.say(
-                    "dangling-name",
-                    who,
-                    headline,
-                    "write a reporter, or reporter@place such as `rider@telephone`",
-                );
+                report.say("dangling-name", who, headline, "write a reporter, or reporter@place such as `rider@telephone`");
             }
             known(report, &names, "answer table", table, table.as_str());
         }
@@ -93,20 +84,11 @@ pub(super) fn check(report: &mut Report<'_>) {
     for cause in &k.causes {
         fits(report, &names, &cause.fits.0);
         for (key, _) in &cause.odds.0 {
-            let (fact, value) = key
-                .as_str()
-                .split_once('=')
-                .unwrap_or((key.as_str(), "yes"));
+            let (fact, value) = key.as_str().split_once('=').unwrap_or((key.as_str(), "yes"));
             fact_value(report, &names, key, fact, value);
         }
         for brings in &cause.brings {
-            known(
-                report,
-                &names,
-                "complaint",
-                &brings.complaint,
-                brings.complaint.as_str(),
-            );
+            known(report, &names, "complaint", &brings.complaint, brings.complaint.as_str());
             strength(report, &names, &brings.strength);
             for (facet, shape) in &brings.facets.0 {
                 shape_names(report, &names, facet, shape);
@@ -116,16 +98,8 @@ pub(super) fn check(report: &mut Report<'_>) {
                     .find(|c| c.id.value == brings.complaint.value)
                     .is_none_or(|c| c.facets.iter().any(|f| f.value == facet.value));
                 if !owned && names.has("facet", facet.as_str()) {
-                    let headline = format!(
-                        "complaint `{}` has no facet `{}`",
-                        brings.complaint.value, facet.value
-                    );
-                    report.say(
-                        "dangling-name",
-                        facet,
-                        headline,
-                        "leave it out, or add the facet to the complaint",
-                    );
+                    let headline = format!("complaint `{}` has no facet `{}`", brings.complaint.value, facet.value);
+                    report.say("dangling-name", facet, headline, "leave it out, or add the facet to the complaint");
                 }
             }
         }
@@ -144,12 +118,7 @@ pub(super) fn check(report: &mut Report<'_>) {
             let word = answer.as_str();
             if Word::find(word).is_none() && !matches!(word, "slight" | "strong") {
                 let headline = format!("`{word}` is not an answer");
-                report.say(
-                    "dangling-name",
-                    answer,
-                    headline,
-                    "write sure, think-so, cannot-tell, think-not, sure-not, slight or strong",
-                );
+                report.say("dangling-name", answer, headline, "write sure, think-so, cannot-tell, think-not, sure-not, slight or strong");
             }
         }
     }
@@ -160,9 +129,7 @@ pub(super) fn check(report: &mut Report<'_>) {
         cautions(report, &names, &remedy.cautions);
     }
     for flag in &k.flags {
-        flag.when
-            .iter()
-            .for_each(|id| meaning(report, k, &names, id));
+        flag.when.iter().for_each(|id| meaning(report, k, &names, id));
         cautions(report, &names, &flag.cautions);
     }
     for id in k.phrases.iter().flat_map(|p| &p.means) {
@@ -185,20 +152,8 @@ fn sources(report: &mut Report<'_>, names: &Names<'_>) {
         known(report, names, "source", source, source.as_str());
     }
     for reporter in &k.reporters {
-        known(
-            report,
-            names,
-            "answer table",
-            &reporter.asked,
-            reporter.asked.as_str(),
-        );
-        known(
-            report,
-            names,
-            "answer table",
-            &reporter.told,
-            reporter.told.as_str(),
-        );
+        known(report, names, "answer table", &reporter.asked, reporter.asked.as_str());
+        known(report, names, "answer table", &reporter.told, reporter.told.as_str());
     }
 }
 
@@ -206,13 +161,7 @@ fn known(report: &mut Report<'_>, names: &Names<'_>, kind: &'static str, at: &Id
     if !names.has(kind, name) {
         let nearest = super::nearest_of(name, names.kind(kind));
         let headline = format!("no file defines a {kind} called `{name}`");
-        report.say_with_nearest(
-            "dangling-name",
-            at,
-            headline,
-            nearest,
-            "correct the spelling, or define it",
-        );
+        report.say_with_nearest("dangling-name", at, headline, nearest, "correct the spelling, or define it");
     }
 }
 
@@ -227,25 +176,12 @@ fn strength(report: &mut Report<'_>, names: &Names<'_>, strength: &Placed<Streng
         if !names.has("step", step) {
             let nearest = super::nearest_of(step, names.kind("step"));
             let headline = format!("there is no step called `{step}`");
-            report.say_with_nearest(
-                "dangling-name",
-                strength,
-                headline,
-                nearest,
-                "write a number, or a step of scale.ron",
-            );
+            report.say_with_nearest("dangling-name", strength, headline, nearest, "write a number, or a step of scale.ron");
         }
     }
 }
 
-fn value(
-    report: &mut Report<'_>,
-    names: &Names<'_>,
-    of: &'static str,
-    owner: &str,
-    at: &Id,
-    name: &str,
-) {
+fn value(report: &mut Report<'_>, names: &Names<'_>, of: &'static str, owner: &str, at: &Id, name: &str) {
     if let Some(values) = names.values(of, owner) {
         if !values.contains(name) {
             let nearest = super::nearest_of(name, values.iter().copied());
@@ -285,16 +221,9 @@ fn meaning(report: &mut Report<'_>, k: &Knowledge, names: &Names<'_>, id: &Id) {
     let text = id.as_str();
     let Some((left, right)) = text.split_once('=') else {
         if !names.has("sign", end_of(text).0) && !names.has("complaint", text) {
-            let nearest =
-                super::nearest_of(text, names.kind("sign").chain(names.kind("complaint")));
+            let nearest = super::nearest_of(text, names.kind("sign").chain(names.kind("complaint")));
             let headline = format!("no sign or complaint is called `{text}`");
-            report.say_with_nearest(
-                "dangling-name",
-                id,
-                headline,
-                nearest,
-                "correct the spelling, or define it",
-            );
+            report.say_with_nearest("dangling-name", id, headline, nearest, "correct the spelling, or define it");
         }
         return;
     };
@@ -306,11 +235,7 @@ fn meaning(report: &mut Report<'_>, k: &Knowledge, names: &Names<'_>, id: &Id) {
                 let own: Vec<&str> = entry.facets.iter().map(Id::as_str).collect();
                 let headline = format!("complaint `{complaint}` has no facet `{facet}`");
                 let nearest = super::nearest_of(facet, own.iter().copied());
-                let mend = if own.is_empty() {
-                    "leave it out".to_owned()
-                } else {
-                    format!("write {}", words::listed(&own, "or"))
-                };
+                let mend = if own.is_empty() { "leave it out".to_owned() } else { format!("write {}", words::listed(&own, "or")) };
                 return report.say_with_nearest("dangling-name", id, headline, nearest, &mend);
             }
             facet

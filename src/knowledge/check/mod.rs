@@ -48,10 +48,7 @@ pub const CODES: &[&str] = &[
 
 /// Runs every rule.
 pub fn all(knowledge: &Knowledge) -> Vec<Snag> {
-    let mut report = Report {
-        knowledge,
-        snags: Vec::new(),
-    };
+    let mut report = Report { knowledge, snags: Vec::new() };
     for rule in [
         bad_id::check,
         cause_without_remedy::check,
@@ -102,8 +99,7 @@ impl Report<'_> {
 
 /// Splits `sign@front` into the sign and its end.
 pub(super) fn end_of(name: &str) -> (&str, Option<&str>) {
-    name.split_once('@')
-        .map_or((name, None), |(sign, end)| (sign, Some(end)))
+    name.split_once('@').map_or((name, None), |(sign, end)| (sign, Some(end)))
 }
 
 fn nearest_of<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {

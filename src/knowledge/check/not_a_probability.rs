@@ -15,30 +15,17 @@ pub(super) fn check(report: &mut Report<'_>) {
             }
         }
     }
-    for v in k
-        .facts
-        .iter()
-        .flat_map(|f| &f.values)
-        .chain(k.facets.iter().flat_map(|f| &f.values))
-    {
+    for v in k.facts.iter().flat_map(|f| &f.values).chain(k.facets.iter().flat_map(|f| &f.values)) {
         open(report, &v.share, "a share");
     }
     for facet in &k.facets {
         facet.yes.iter().for_each(|n| open(report, n, "a share"));
-        facet
-            .hits
-            .0
-            .iter()
-            .for_each(|(_, n)| open(report, n, "how often the true value is named"));
+        facet.hits.0.iter().for_each(|(_, n)| open(report, n, "how often the true value is named"));
         minutes(report, &facet.minutes);
     }
     for complaint in &k.complaints {
         open(report, &complaint.background, "a background");
-        complaint
-            .shares
-            .0
-            .iter()
-            .for_each(|(_, s)| shape(report, s));
+        complaint.shares.0.iter().for_each(|(_, s)| shape(report, s));
         for (_, n) in complaint.hits.0.iter().flat_map(|(_, hits)| &hits.0) {
             open(report, n, "how often the true value is named");
         }
@@ -47,26 +34,15 @@ pub(super) fn check(report: &mut Report<'_>) {
         open(report, &sign.background, "a background");
     }
     for cause in &k.causes {
-        cause
-            .base
-            .iter()
-            .for_each(|n| open(report, n, "a base rate"));
+        cause.base.iter().for_each(|n| open(report, n, "a base rate"));
         if let Some(ends) = &cause.ends {
             open(report, &ends.front, "a base rate");
             open(report, &ends.rear, "a base rate");
         }
         for (_, n) in &cause.odds.0 {
             if !(0.01..=100.0).contains(&n.value) {
-                let headline = format!(
-                    "{} multiplies odds by less than 0.01 or more than 100",
-                    n.value
-                );
-                report.say(
-                    "not-a-probability",
-                    n,
-                    headline,
-                    "write a multiplier such as 3 or 0.5",
-                );
+                let headline = format!("{} multiplies odds by less than 0.01 or more than 100", n.value);
+                report.say("not-a-probability", n, headline, "write a multiplier such as 3 or 0.5");
             }
         }
         for brings in &cause.brings {
@@ -83,12 +59,7 @@ pub(super) fn check(report: &mut Report<'_>) {
         if let Some(price) = &remedy.price {
             if !(0.0..=100_000.0).contains(&price.value) {
                 let headline = format!("the price is {}", price.value);
-                report.say(
-                    "not-a-probability",
-                    price,
-                    headline,
-                    "write minutes of a workshop's work, 0 or more",
-                );
+                report.say("not-a-probability", price, headline, "write minutes of a workshop's work, 0 or more");
             }
         }
         for (_, works) in &remedy.cures.0 {
@@ -120,10 +91,7 @@ fn strength(report: &mut Report<'_>, s: &Placed<Strength>) {
     match s.value {
         Strength::Chance(p) if !(p > 0.0 && p < 1.0) => judge(report, s, p, "a strength"),
         Strength::Degrees { slight, strong }
-            if !(slight >= 0.0
-                && strong >= 0.0
-                && slight + strong > 0.0
-                && slight + strong < 1.0) =>
+            if !(slight >= 0.0 && strong >= 0.0 && slight + strong > 0.0 && slight + strong < 1.0) =>
         {
             judge(report, s, slight + strong, "the sum of slight and strong");
         }
@@ -134,21 +102,13 @@ fn strength(report: &mut Report<'_>, s: &Placed<Strength>) {
 fn shape(report: &mut Report<'_>, s: &Shape) {
     match s {
         Shape::Yes(n) => open(report, n, "the chance of yes"),
-        Shape::Values(pairs) => pairs
-            .0
-            .iter()
-            .for_each(|(_, n)| open(report, n, "the chance of a value")),
+        Shape::Values(pairs) => pairs.0.iter().for_each(|(_, n)| open(report, n, "the chance of a value")),
     }
 }
 
 fn minutes(report: &mut Report<'_>, n: &Number) {
     if !(n.value > 0.0 && n.value <= 10_000.0) {
         let headline = format!("it takes {} minutes", n.value);
-        report.say(
-            "not-a-probability",
-            n,
-            headline,
-            "write minutes, more than 0 and at most 10000",
-        );
+        report.say("not-a-probability", n, headline, "write minutes, more than 0 and at most 10000");
     }
 }

@@ -22,32 +22,19 @@ pub(super) fn check(report: &mut Report<'_>) {
         once(report, &complaint.shares);
         once(report, &complaint.hits);
         once(report, &complaint.needs);
-        complaint
-            .shares
-            .0
-            .iter()
-            .for_each(|(_, s)| inside(report, s));
+        complaint.shares.0.iter().for_each(|(_, s)| inside(report, s));
         names_once(report, &complaint.facets.iter().collect::<Vec<_>>());
     }
     for facet in &k.facets {
         once(report, &facet.hits);
-        names_once(
-            report,
-            &facet.values.iter().map(|v| &v.id).collect::<Vec<_>>(),
-        );
+        names_once(report, &facet.values.iter().map(|v| &v.id).collect::<Vec<_>>());
     }
     for fact in &k.facts {
-        names_once(
-            report,
-            &fact.values.iter().map(|v| &v.id).collect::<Vec<_>>(),
-        );
+        names_once(report, &fact.values.iter().map(|v| &v.id).collect::<Vec<_>>());
     }
     k.signs.iter().for_each(|s| once(report, &s.noticed));
     k.remedies.iter().for_each(|r| once(report, &r.cures));
-    k.questions
-        .iter()
-        .flat_map(|q| &q.options)
-        .for_each(|o| once(report, &o.means));
+    k.questions.iter().flat_map(|q| &q.options).for_each(|o| once(report, &o.means));
 }
 
 fn inside(report: &mut Report<'_>, shape: &Shape) {
@@ -57,10 +44,7 @@ fn inside(report: &mut Report<'_>, shape: &Shape) {
 }
 
 fn once<V>(report: &mut Report<'_>, pairs: &Pairs<V>) {
-    names_once(
-        report,
-        &pairs.0.iter().map(|(key, _)| key).collect::<Vec<_>>(),
-    );
+    names_once(report, &pairs.0.iter().map(|(key, _)| key).collect::<Vec<_>>());
 }
 
 fn names_once(report: &mut Report<'_>, names: &[&Id]) {

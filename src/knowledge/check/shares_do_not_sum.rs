@@ -20,11 +20,7 @@ pub(super) fn check(report: &mut Report<'_>) {
             sum(report, &table.id, &numbers, "the chances in a row of");
         }
     }
-    let shapes = k
-        .causes
-        .iter()
-        .flat_map(|c| &c.brings)
-        .flat_map(|b| &b.facets.0);
+    let shapes = k.causes.iter().flat_map(|c| &c.brings).flat_map(|b| &b.facets.0);
     for (facet, shape) in shapes.chain(k.complaints.iter().flat_map(|c| &c.shares.0)) {
         if let Shape::Values(pairs) = shape {
             let total: f64 = pairs.0.iter().map(|(_, n)| n.value).sum();

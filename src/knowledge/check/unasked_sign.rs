@@ -6,19 +6,9 @@ use super::Report;
 
 pub(super) fn check(report: &mut Report<'_>) {
     let k = report.knowledge;
-    let asked: BTreeSet<&str> = k
-        .questions
-        .iter()
-        .flat_map(|q| &q.settles)
-        .map(|s| s.as_str())
-        .collect();
+    let asked: BTreeSet<&str> = k.questions.iter().flat_map(|q| &q.settles).map(|s| s.as_str()).collect();
     for sign in k.signs.iter().filter(|s| !asked.contains(s.id.as_str())) {
         let headline = format!("no question settles the sign `{}`", sign.id.value);
-        report.say(
-            "unasked-sign",
-            &sign.id,
-            headline,
-            "name it under `settles` of a question, or write one",
-        );
+        report.say("unasked-sign", &sign.id, headline, "name it under `settles` of a question, or write one");
     }
 }
