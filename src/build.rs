@@ -12,12 +12,7 @@ fn main() -> io::Result<()> {
         .collect::<io::Result<Vec<_>>>()?;
     names.retain(|name| name.ends_with(".ron"));
     names.sort();
-    let rows: String = names
-        .iter()
-        .map(|name| format!("    (\"{name}\", include_str!({:?})),\n", folder.join(name)))
-        .collect();
-    fs::write(
-        Path::new(&out).join("built_in.rs"),
-        format!("&[\n{rows}]\n"),
-    )
+    let rows: String =
+        names.iter().map(|name| format!("    (\"{name}\", include_str!({:?})),\n", folder.join(name))).collect();
+    fs::write(Path::new(&out).join("built_in.rs"), format!("&[\n{rows}]\n"))
 }

@@ -59,12 +59,8 @@ pub fn main() -> ExitCode {
     let outcome = match arguments.command {
         Command::Rank(request) => faces::rank::run(&request),
         Command::Gauge { name, pairs } => faces::gauge::run(&name, &pairs),
-        Command::Knowledge {
-            act: Act::Check { folder },
-        } => faces::knowledge::check(folder.as_deref()),
-        Command::Knowledge {
-            act: Act::Stats { folder },
-        } => faces::knowledge::stats(folder.as_deref()),
+        Command::Knowledge { act: Act::Check { folder } } => faces::knowledge::check(folder.as_deref()),
+        Command::Knowledge { act: Act::Stats { folder } } => faces::knowledge::stats(folder.as_deref()),
     };
     match outcome {
         Ok(Outcome { text, code }) => {

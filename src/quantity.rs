@@ -80,8 +80,7 @@ impl Quantity {
             return Err(QuantityError::Empty);
         }
         let (given, form, rest) = read_number(&plain)?;
-        Quantity::finite(given, find_unit(rest)?, form)
-            .ok_or_else(|| QuantityError::NotFinite { text: shown(text) })
+        Quantity::finite(given, find_unit(rest)?, form).ok_or_else(|| QuantityError::NotFinite { text: shown(text) })
     }
 
     /// Makes a quantity from a number in a named unit; printed with three significant digits.
@@ -138,11 +137,7 @@ impl Quantity {
         if self.dimension() == wanted {
             return Ok(());
         }
-        Err(QuantityError::WrongDimension {
-            found: format!("`{self}`"),
-            is: self.dimension(),
-            wanted,
-        })
+        Err(QuantityError::WrongDimension { found: format!("`{self}`"), is: self.dimension(), wanted })
     }
 
     /// The same quantity, printed with so many significant digits (1 to 15).
@@ -152,11 +147,7 @@ impl Quantity {
     }
 
     fn finite(given: f64, unit: &'static Unit, form: Form) -> Option<Quantity> {
-        (given.is_finite() && (unit.to_si)(given).is_finite()).then_some(Quantity {
-            given,
-            unit,
-            form,
-        })
+        (given.is_finite() && (unit.to_si)(given).is_finite()).then_some(Quantity { given, unit, form })
     }
 }
 
@@ -239,11 +230,7 @@ impl Dimension {
 /// Digits before the decimal mark are never rounded away: 1234 stays 1234.
 pub fn sensible(number: f64, digits: u8) -> String {
     if number == 0.0 || !number.is_finite() {
-        return if number == 0.0 {
-            "0".to_owned()
-        } else {
-            number.to_string()
-        };
+        return if number == 0.0 { "0".to_owned() } else { number.to_string() };
     }
     let digits = usize::from(digits.clamp(1, MAX_DIGITS));
     let scientific = format!("{number:.*e}", digits - 1);
@@ -266,22 +253,14 @@ pub(crate) fn shown(text: &str) -> String {
         }
         let hidden = c.is_control()
             || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}' | '`');
-        if hidden {
-            out.extend(c.escape_unicode())
-        } else {
-            out.push(c)
-        }
+        if hidden { out.extend(c.escape_unicode()) } else { out.push(c) }
     }
     out
 }
 
 /// The most similar of some names, if one is similar enough to be meant.
 pub(crate) fn nearest<'a>(word: &str, names: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    let word: String = word
-        .chars()
-        .take(SHOWN_LETTERS)
-        .collect::<String>()
-        .to_lowercase();
+    let word: String = word.chars().take(SHOWN_LETTERS).collect::<String>().to_lowercase();
     let allowed = (word.chars().count() / 3).max(1);
     names
         .map(|name| (strsim::osa_distance(&word, &name.to_lowercase()), name))
@@ -321,19 +300,11 @@ fn mixed_fraction(number: f64, below: u32) -> String {
 }
 
 fn greatest_common_divisor(a: u64, b: u64) -> u64 {
-    if a == 0 {
-        b
-    } else {
-        greatest_common_divisor(b % a, a)
-    }
+    if a == 0 { b } else { greatest_common_divisor(b % a, a) }
 }
 
 fn trim_zeros(number: &str) -> &str {
-    if number.contains('.') {
-        number.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        number
-    }
+    if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number }
 }
 
 #[cfg(test)]
@@ -390,10 +361,7 @@ mod tests {
     #[test]
     fn a_wrong_kind_of_unit_is_named() {
         assert_eq!(
-            read("160 psi")
-                .expect_dimension(Dimension::Length)
-                .unwrap_err()
-                .to_string(),
+            read("160 psi").expect_dimension(Dimension::Length).unwrap_err().to_string(),
             "`160 psi` is a pressure, but a length is wanted; write it in `mm`, `cm` or `in`"
         );
         assert_eq!(
@@ -419,17 +387,8 @@ mod tests {
             assert_eq!(sensible(number, 3), text);
         }
         assert_eq!(Quantity::new(176.04, "psi").unwrap().to_string(), "176 psi");
-        assert_eq!(
-            Quantity::new(1.0416, "%")
-                .unwrap()
-                .with_digits(4)
-                .to_string(),
-            "1.042 %"
-        );
-        assert_eq!(
-            read("160 psi").to_unit("bar").unwrap().to_string(),
-            "11 bar"
-        );
+        assert_eq!(Quantity::new(1.0416, "%").unwrap().with_digits(4).to_string(), "1.042 %");
+        assert_eq!(read("160 psi").to_unit("bar").unwrap().to_string(), "11 bar");
         assert_eq!(format!("[{:>9}]", read("11 bar")), "[   11 bar]");
     }
 

@@ -109,10 +109,8 @@ mod tests {
 
     #[test]
     fn a_snag_shows_place_nearest_and_mend() {
-        let source = Source {
-            name: "knowledge/head.ron".into(),
-            text: "[\n    (sign: \"play-at-upper-cop\"),\n]".into(),
-        };
+        let source =
+            Source { name: "knowledge/head.ron".into(), text: "[\n    (sign: \"play-at-upper-cop\"),\n]".into() };
         let snag = Snag {
             code: "dangling-name",
             place: Some(source.place(source.text.find("\"play").unwrap_or(0), 19)),

@@ -75,17 +75,12 @@ pub fn shortened(text: &str, columns: usize) -> String {
 /// Raises the first letter.
 pub fn capitalised(text: &str) -> String {
     let mut chars = text.chars();
-    chars
-        .next()
-        .map(|c| c.to_uppercase().chain(chars).collect())
-        .unwrap_or_default()
+    chars.next().map(|c| c.to_uppercase().chain(chars).collect()).unwrap_or_default()
 }
 
 /// Wraps a paragraph to a width, every line after the first set in by `indent`.
 pub fn wrapped(text: &str, columns: usize, first: &str, indent: &str) -> String {
-    let options = textwrap::Options::new(columns.max(20))
-        .initial_indent(first)
-        .subsequent_indent(indent);
+    let options = textwrap::Options::new(columns.max(20)).initial_indent(first).subsequent_indent(indent);
     textwrap::fill(text, options)
 }
 

@@ -23,15 +23,9 @@ fn read_all(folder: Option<&Path>) -> Result<(Knowledge, String, usize), String>
 /// If the folder cannot be read.
 pub fn check(folder: Option<&Path>) -> Result<Outcome, String> {
     let (knowledge, snags, n) = read_all(folder)?;
-    let text = format!(
-        "{snags}{}: {}",
-        counted(knowledge.causes.len(), "cause", "causes"),
-        counted(n, "snag", "snags")
-    );
-    Ok(Outcome {
-        text,
-        code: u8::from(n > 0),
-    })
+    let text =
+        format!("{snags}{}: {}", counted(knowledge.causes.len(), "cause", "causes"), counted(n, "snag", "snags"));
+    Ok(Outcome { text, code: u8::from(n > 0) })
 }
 
 /// Counts the entries of each kind.
@@ -52,9 +46,6 @@ pub fn stats(folder: Option<&Path>) -> Result<Outcome, String> {
         ("red flags", k.flags.len()),
         ("phrases", k.phrases.len()),
     ];
-    let text = rows
-        .iter()
-        .map(|(name, n)| format!("{n:>6} {name}\n"))
-        .collect();
+    let text = rows.iter().map(|(name, n)| format!("{n:>6} {name}\n")).collect();
     Ok(Outcome { text, code: 0 })
 }

@@ -52,10 +52,6 @@ pub fn load(folder: Option<&Path>) -> Result<Knowledge, String> {
     if snags.is_empty() {
         Ok(knowledge)
     } else {
-        Err(snags
-            .iter()
-            .map(ToString::to_string)
-            .collect::<Vec<_>>()
-            .join("\n"))
+        Err(snags.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))
     }
 }

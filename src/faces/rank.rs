@@ -7,9 +7,7 @@ use clap::Args;
 use super::Outcome;
 use crate::graph::build::build;
 use crate::graph::{CauseIx, FaultGraph};
-use crate::inference::evidence::{
-    Answer, Event, Evidence, SignReport, read_sign, read_value, read_yes_no,
-};
+use crate::inference::evidence::{Answer, Event, Evidence, SignReport, read_sign, read_value, read_yes_no};
 use crate::inference::{Posterior, infer};
 use crate::knowledge::terms::{Reporter, Ride, Venue};
 use crate::probability::{in_words, nine_digits};
@@ -50,41 +48,22 @@ pub fn run(request: &Request) -> Result<Outcome, String> {
     let evidence = taken_down(&graph, request)?;
     let posterior = infer(&graph, &evidence).map_err(|e| e.to_string())?;
     let code = u8::from(evidence.events.is_empty() && evidence.signs.is_empty());
-    let text = if request.json {
-        json(&graph, &evidence, &posterior)?
-    } else {
-        told(&graph, &posterior, code)
-    };
+    let text = if request.json { json(&graph, &evidence, &posterior)? } else { told(&graph, &posterior, code) };
     Ok(Outcome { text, code })
 }
 
 fn taken_down(graph: &FaultGraph, request: &Request) -> Result<Evidence, String> {
-    let by = Reporter::find(&request.by)
-        .ok_or_else(|| unknown("reporter", &request.by, &["rider", "mechanic", "gauge"]))?;
-    let at = Venue::find(&request.at).ok_or_else(|| {
-        unknown(
-            "place",
-            &request.at,
-            &["telephone", "roadside", "home", "bench"],
-        )
-    })?;
+    let by =
+        Reporter::find(&request.by).ok_or_else(|| unknown("reporter", &request.by, &["rider", "mechanic", "gauge"]))?;
+    let at = Venue::find(&request.at)
+        .ok_or_else(|| unknown("place", &request.at, &["telephone", "roadside", "home", "bench"]))?;
     let mut evidence = Evidence::default();
     for pair in &request.bike {
         let (fact, value) = split(pair)?;
         let ids: Vec<&str> = graph.facts.iter().map(|f| f.id.as_str()).collect();
-        let ix = graph
-            .find_fact(fact)
-            .ok_or_else(|| unknown("bike fact", fact, &ids))?;
-        let values: Vec<&str> = graph
-            .fact(ix)
-            .values
-            .iter()
-            .map(|v| v.id.as_str())
-            .collect();
-        let v = values
-            .iter()
-            .position(|v| *v == value)
-            .ok_or_else(|| unknown("value", value, &values))?;
+        let ix = graph.find_fact(fact).ok_or_else(|| unknown("bike fact", fact, &ids))?;
+        let values: Vec<&str> = graph.fact(ix).values.iter().map(|v| v.id.as_str()).collect();
+        let v = values.iter().position(|v| *v == value).ok_or_else(|| unknown("value", value, &values))?;
         evidence.facts.insert(ix, v);
     }
     for pair in &request.report {
@@ -104,26 +83,12 @@ fn report(
 ) -> Result<(), String> {
     let answer = Answer::read(text);
     let not_an_answer = || {
-        let answers = [
-            "sure",
-            "think-so",
-            "cannot-tell",
-            "think-not",
-            "sure-not",
-            "present",
-            "absent",
-        ];
-        format!(
-            "{}, or A:B such as 0.7:0.3",
-            unknown("answer", text, &answers)
-        )
+        let answers = ["sure", "think-so", "cannot-tell", "think-not", "sure-not", "present", "absent"];
+        format!("{}, or A:B such as 0.7:0.3", unknown("answer", text, &answers))
     };
     let (name, facet) = id.split_once('.').map_or((id, None), |(c, f)| (c, Some(f)));
     if let Some(complaint) = graph.find_complaint(name) {
-        let known = evidence
-            .events
-            .iter()
-            .position(|e| e.complaint == complaint);
+        let known = evidence.events.iter().position(|e| e.complaint == complaint);
         let event = known.unwrap_or_else(|| {
             evidence.events.push(Event::certain(complaint));
             evidence.events.len() - 1
@@ -136,24 +101,10 @@ fn report(
             }
             return Ok(());
         };
-        let facets: Vec<&str> = graph
-            .complaint(complaint)
-            .facets
-            .iter()
-            .map(|u| graph.facet(u.facet).id.as_str())
-            .collect();
-        let pos = facets
-            .iter()
-            .position(|f| *f == facet)
-            .ok_or_else(|| unknown("facet", facet, &facets))?;
-        let entry = graph.facet(
-            graph
-                .complaint(complaint)
-                .facets
-                .get(pos)
-                .ok_or_else(not_an_answer)?
-                .facet,
-        );
+        let facets: Vec<&str> =
+            graph.complaint(complaint).facets.iter().map(|u| graph.facet(u.facet).id.as_str()).collect();
+        let pos = facets.iter().position(|f| *f == facet).ok_or_else(|| unknown("facet", facet, &facets))?;
+        let entry = graph.facet(graph.complaint(complaint).facets.get(pos).ok_or_else(not_an_answer)?.facet);
         let likelihood = match (entry.values.iter().position(|v| v.id == text), answer) {
             (Some(value), _) => read_value(graph, complaint, pos, value, by, true),
             (None, Some(Answer::Word(crate::knowledge::terms::Word::CannotTell))) => {
@@ -161,15 +112,7 @@ fn report(
             }
             (None, Some(answer)) if entry.yes_no => read_yes_no(graph, answer, by, true),
             _ => {
-                return Err(unknown(
-                    "value",
-                    text,
-                    &entry
-                        .values
-                        .iter()
-                        .map(|v| v.id.as_str())
-                        .collect::<Vec<_>>(),
-                ));
+                return Err(unknown("value", text, &entry.values.iter().map(|v| v.id.as_str()).collect::<Vec<_>>()));
             }
         };
         if let Some(event) = evidence.events.get_mut(event) {
@@ -179,48 +122,23 @@ fn report(
     }
     let signs = graph.find_signs(id);
     let Some(first) = signs.first().copied() else {
-        let ids = graph
-            .signs
-            .iter()
-            .map(|s| s.id.as_str())
-            .chain(graph.complaints.iter().map(|c| c.id.as_str()));
+        let ids = graph.signs.iter().map(|s| s.id.as_str()).chain(graph.complaints.iter().map(|c| c.id.as_str()));
         return Err(unknown("sign or complaint", id, &ids.collect::<Vec<_>>()));
     };
-    let likelihood = read_sign(
-        graph,
-        first,
-        answer.ok_or_else(not_an_answer)?,
-        by,
-        at,
-        true,
-    );
-    evidence.report_sign(SignReport {
-        signs,
-        by,
-        likelihood,
-    });
+    let likelihood = read_sign(graph, first, answer.ok_or_else(not_an_answer)?, by, at, true);
+    evidence.report_sign(SignReport { signs, by, likelihood });
     Ok(())
 }
 
 fn split(pair: &str) -> Result<(&str, &str), String> {
-    pair.split_once('=').ok_or_else(|| {
-        format!(
-            "`{}` is not a pair; write NAME=VALUE",
-            words::harmless(&words::shortened(pair, 60))
-        )
-    })
+    pair.split_once('=')
+        .ok_or_else(|| format!("`{}` is not a pair; write NAME=VALUE", words::harmless(&words::shortened(pair, 60))))
 }
 
 fn unknown(kind: &str, name: &str, known: &[&str]) -> String {
-    let nearest = words::nearest(name, known.iter().copied())
-        .map(|n| format!("; nearest: `{n}`"))
-        .unwrap_or_default();
+    let nearest = words::nearest(name, known.iter().copied()).map(|n| format!("; nearest: `{n}`")).unwrap_or_default();
     let shown = words::harmless(&words::shortened(name, 60));
-    let list = if known.len() <= 14 {
-        format!("; write {}", words::listed(known, "or"))
-    } else {
-        String::new()
-    };
+    let list = if known.len() <= 14 { format!("; write {}", words::listed(known, "or")) } else { String::new() };
     format!("no {kind} is called `{shown}`{nearest}{list}")
 }
 
@@ -234,17 +152,12 @@ fn advice(graph: &FaultGraph, posterior: &Posterior) -> (Ride, Vec<CauseIx>) {
         return (Ride::Stop, stop);
     }
     let gently = because(Ride::Gently, STOP_FROM);
-    if gently.is_empty() {
-        (Ride::Ride, gently)
-    } else {
-        (Ride::Gently, gently)
-    }
+    if gently.is_empty() { (Ride::Ride, gently) } else { (Ride::Gently, gently) }
 }
 
 fn told(graph: &FaultGraph, posterior: &Posterior, code: u8) -> String {
     if code == 1 {
-        return "Nothing was told of the bike yet: name a complaint, such as --report noise=sure\n"
-            .to_owned();
+        return "Nothing was told of the bike yet: name a complaint, such as --report noise=sure\n".to_owned();
     }
     let (ride, because) = advice(graph, posterior);
     let mut text = format!("May I ride it?  {}.\n", words::capitalised(ride.plain()));
@@ -259,44 +172,22 @@ fn told(graph: &FaultGraph, posterior: &Posterior, code: u8) -> String {
         if p >= 0.02 {
             let entry = graph.cause(cause);
             text += &format!("  {}: {}\n", words::capitalised(&entry.name), in_words(p));
-            text += &format!(
-                "{}\n",
-                words::wrapped(&entry.check, 76, "    check: ", "    ")
-            );
+            text += &format!("{}\n", words::wrapped(&entry.check, 76, "    check: ", "    "));
         }
     }
     if posterior.nothing_listed() >= 0.02 {
-        text += &format!(
-            "  Something not in this list: {}\n",
-            in_words(posterior.nothing_listed())
-        );
+        text += &format!("  Something not in this list: {}\n", in_words(posterior.nothing_listed()));
     }
-    if let Some((remedy, _)) = posterior
-        .ranking()
-        .first()
-        .and_then(|c| graph.remedies_of(*c).next())
-    {
+    if let Some((remedy, _)) = posterior.ranking().first().and_then(|c| graph.remedies_of(*c).next()) {
         let remedy = graph.remedy(remedy);
-        text += &format!(
-            "\nFor the first of them: {} (about {:.0} minutes)\n",
-            remedy.name, remedy.minutes
-        );
+        text += &format!("\nFor the first of them: {} (about {:.0} minutes)\n", remedy.name, remedy.minutes);
         for (i, step) in remedy.steps.iter().enumerate() {
-            text += &format!(
-                "{}\n",
-                words::wrapped(step, 78, &format!("  {}. ", i + 1), "     ")
-            );
+            text += &format!("{}\n", words::wrapped(step, 78, &format!("  {}. ", i + 1), "     "));
         }
         for caution in &remedy.cautions {
-            text += &format!(
-                "{}\n",
-                words::wrapped(&caution.text, 78, "  Caution: ", "     ")
-            );
+            text += &format!("{}\n", words::wrapped(&caution.text, 78, "  Caution: ", "     "));
         }
-        text += &format!(
-            "{}\n",
-            words::wrapped(&remedy.proof, 78, "  Cured when: ", "     ")
-        );
+        text += &format!("{}\n", words::wrapped(&remedy.proof, 78, "  Cured when: ", "     "));
     }
     text
 }
@@ -324,12 +215,7 @@ fn json(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> Resul
     let bike: serde_json::Map<String, serde_json::Value> = evidence
         .facts
         .iter()
-        .filter_map(|(f, v)| {
-            Some((
-                graph.fact(*f).id.clone(),
-                graph.fact(*f).values.get(*v)?.id.clone().into(),
-            ))
-        })
+        .filter_map(|(f, v)| Some((graph.fact(*f).id.clone(), graph.fact(*f).values.get(*v)?.id.clone().into())))
         .collect();
     let because: Vec<String> = because.iter().map(|c| graph.cause(*c).key()).collect();
     let object = serde_json::json!({"version": env!("CARGO_PKG_VERSION"), "bike": bike, "complaints": complaints,

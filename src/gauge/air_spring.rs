@@ -47,11 +47,7 @@ mod tests {
     /// Worked from p V^n = constant: area 10 cm², 10 bar gauge, air column 100 mm, travel 25 mm.
     #[test]
     fn an_air_spring_pushed_in_by_a_quarter() {
-        for (n, bar, newton) in [
-            (1.0, 13.67, 1_367.0),
-            (1.2, 14.54, 1_454.0),
-            (1.4, 15.46, 1_546.0),
-        ] {
+        for (n, bar, newton) in [(1.0, 13.67, 1_367.0), (1.2, 14.54, 1_454.0), (1.4, 15.46, 1_546.0)] {
             let gauge = squeezed(10e5 + ATMOSPHERE, 75.0 / 100.0, n) - ATMOSPHERE;
             close(gauge / 1e5, bar, 0.005);
             close(gauge * 10e-4, newton, 0.5);

@@ -77,10 +77,7 @@ const BELIEVABLE: (f64, f64) = (-0.4, 3.0);
 /// Typical growth at which the chain is changed, by number of sprockets. The maker's figure wins.
 fn chain_limit(sprockets: Option<f64>) -> (f64, String) {
     match sprockets {
-        None => (
-            SLIGHT_FROM,
-            "no `sprockets` given, so the strictest usual limit".to_owned(),
-        ),
+        None => (SLIGHT_FROM, "no `sprockets` given, so the strictest usual limit".to_owned()),
         Some(1.0) => (1.0, "single sprocket".to_owned()),
         Some(n) if n <= 10.0 => (0.75, format!("{n} sprockets")),
         Some(n) => (0.5, format!("{n} sprockets")),
@@ -93,15 +90,8 @@ pub fn elongation(length_mm: f64, pitches: f64) -> f64 {
 }
 
 fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
-    let Wear {
-        percent,
-        error,
-        line,
-    } = measured(inputs)?;
-    let sprockets = inputs
-        .quantity("sprockets")
-        .map(|n| whole("sprockets", n))
-        .transpose()?;
+    let Wear { percent, error, line } = measured(inputs)?;
+    let sprockets = inputs.quantity("sprockets").map(|n| whole("sprockets", n)).transpose()?;
     let (limit, because) = chain_limit(sprockets);
 
     let verdict = if reaches(percent, SPROCKETS_FROM) {
@@ -116,14 +106,10 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
     } else {
         "the chain is no longer than new".to_owned()
     };
-    let near = [limit, SPROCKETS_FROM]
-        .into_iter()
-        .find(|limit| (percent - limit).abs() < error);
+    let near = [limit, SPROCKETS_FROM].into_iter().find(|limit| (percent - limit).abs() < error);
     let doubt = match near {
         Some(limit) if inputs.quantity("checker").is_some() => {
-            format!(
-                "; {limit} % is within the error of a checker: measure with a ruler before buying"
-            )
+            format!("; {limit} % is within the error of a checker: measure with a ruler before buying")
         }
         Some(limit) => {
             format!("; {limit} % is within the error of the ruler: measure again over more pitches")
@@ -137,12 +123,13 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
     } else {
         "measure again after the next few hundred kilometres, sooner with a motor or in mud"
     };
-    let mut cautions = vec![
-        "the chain maker's limit and gauge come before these typical figures".to_owned(),
-        waiting.to_owned(),
-    ];
+    let mut cautions =
+        vec!["the chain maker's limit and gauge come before these typical figures".to_owned(), waiting.to_owned()];
     if inputs.quantity("checker").is_some() {
-        cautions.push("a drop-in checker presses the rollers apart and reads too much; a ruler over 24 pitches decides".to_owned());
+        cautions.push(
+            "a drop-in checker presses the rollers apart and reads too much; a ruler over 24 pitches decides"
+                .to_owned(),
+        );
     }
 
     Ok(Reading {
@@ -175,21 +162,14 @@ struct Wear {
 }
 
 fn measured(inputs: &Inputs) -> Result<Wear, GaugeError> {
-    let pitches = inputs
-        .quantity("over")
-        .map_or(Ok(USUAL_PITCHES), |n| whole("over", n))?;
+    let pitches = inputs.quantity("over").map_or(Ok(USUAL_PITCHES), |n| whole("over", n))?;
     match (inputs.quantity("checker"), inputs.quantity("length")) {
-        (Some(_), Some(_)) => Err(together(
-            "both `length` and `checker` were given".to_owned(),
-            "take one reading at a time".to_owned(),
-        )),
+        (Some(_), Some(_)) => {
+            Err(together("both `length` and `checker` were given".to_owned(), "take one reading at a time".to_owned()))
+        }
         (Some(checker), None) => {
             let line = format!("elongation = {checker}, as the checker reads");
-            Ok(Wear {
-                percent: checker.si() * 100.0,
-                error: CHECKER_ERROR,
-                line,
-            })
+            Ok(Wear { percent: checker.si() * 100.0, error: CHECKER_ERROR, line })
         }
         (None, Some(length)) => {
             let mm = length.si() * 1000.0;
@@ -205,11 +185,7 @@ fn measured(inputs: &Inputs) -> Result<Wear, GaugeError> {
                 sensible(new, 5),
                 sensible(percent, 3)
             );
-            Ok(Wear {
-                percent,
-                error: ruler_error(pitches),
-                line,
-            })
+            Ok(Wear { percent, error: ruler_error(pitches), line })
         }
         (None, None) => Err(GAUGE.missing("length")),
     }
@@ -221,10 +197,7 @@ fn unbelievable(length: Quantity, mm: f64, pitches: f64, percent: f64) -> GaugeE
     let counted = (mm / PITCH).floor();
     let fits = counted >= 2.0 && is_believable(elongation(mm, counted), counted);
     let mend = if fits && counted != pitches {
-        format!(
-            "count the pitches again; {} would fit, written `over={counted}`",
-            sensible(counted, 3)
-        )
+        format!("count the pitches again; {} would fit, written `over={counted}`", sensible(counted, 3))
     } else {
         "measure again from the edge of one pin to the same edge of another".to_owned()
     };
@@ -252,10 +225,7 @@ fn whole(key: &'static str, number: Quantity) -> Result<f64, GaugeError> {
     if number.si().fract() == 0.0 {
         return Ok(number.si());
     }
-    Err(together(
-        format!("`{key}` is {number}, but it counts things"),
-        "write a whole number".to_owned(),
-    ))
+    Err(together(format!("`{key}` is {number}, but it counts things"), "write a whole number".to_owned()))
 }
 
 /// Whether a reading has come up to a limit; the allowance is for rounding alone.
@@ -265,17 +235,11 @@ fn reaches(percent: f64, limit: f64) -> bool {
 
 fn share(key: &'static str, name: &'static str, percent: f64) -> Result<Figure, GaugeError> {
     let wrong = |error: QuantityError| GaugeError::not_a_quantity(GAUGE.name, key, error);
-    Quantity::new(percent, "%")
-        .map(|quantity| Figure::new(key, name, quantity))
-        .map_err(wrong)
+    Quantity::new(percent, "%").map(|quantity| Figure::new(key, name, quantity)).map_err(wrong)
 }
 
 fn together(what: String, mend: String) -> GaugeError {
-    GaugeError::Together {
-        gauge: GAUGE.name,
-        what,
-        mend,
-    }
+    GaugeError::Together { gauge: GAUGE.name, what, mend }
 }
 
 #[cfg(test)]
@@ -286,10 +250,7 @@ mod tests {
 
     #[track_caller]
     fn take(pairs: &[&str]) -> Reading {
-        GAUGE
-            .read(pairs)
-            .and_then(|inputs| GAUGE.take(&inputs))
-            .unwrap_or_else(|error| panic!("{error}"))
+        GAUGE.read(pairs).and_then(|inputs| GAUGE.take(&inputs)).unwrap_or_else(|error| panic!("{error}"))
     }
 
     #[track_caller]
@@ -315,19 +276,12 @@ mod tests {
             ("307.086 mm", "24", 0.75),
             ("307.848 mm", "24", 1.0),
         ] {
-            close(
-                percent(&[&format!("length={length}"), &format!("over={over}")]),
-                want,
-                5e-4,
-            );
+            close(percent(&[&format!("length={length}"), &format!("over={over}")]), want, 5e-4);
         }
         close(percent(&["length=12 1/16 in"]), 0.521, 5e-4);
         for length in ["length=12 in", "length=304.6mm"] {
             let headline = take(&[length]).headline;
-            assert_eq!(
-                headline,
-                "the chain is no longer than new: the chain may stay"
-            );
+            assert_eq!(headline, "the chain is no longer than new: the chain may stay");
         }
     }
 
@@ -348,20 +302,10 @@ mod tests {
     /// Typical limits: 0.5 % for eleven and twelve, 0.75 % to ten, 1 % for one.
     #[test]
     fn limits_follow_the_number_of_sprockets() {
-        for (sprockets, limit) in [
-            ("12", 0.5),
-            ("11", 0.5),
-            ("10", 0.75),
-            ("7", 0.75),
-            ("1", 1.0),
-        ] {
+        for (sprockets, limit) in [("12", 0.5), ("11", 0.5), ("10", 0.75), ("7", 0.75), ("1", 1.0)] {
             let reading = take(&["checker=0.6", &format!("sprockets={sprockets}")]);
             close(reading.figures[2].quantity.given(), limit, 1e-12);
-            assert_eq!(
-                reading.headline.contains("may stay if"),
-                limit <= 0.6,
-                "{sprockets}"
-            );
+            assert_eq!(reading.headline.contains("may stay if"), limit <= 0.6, "{sprockets}");
         }
     }
 
@@ -380,12 +324,7 @@ mod tests {
                 "chain from 0.5 % (11 sprockets), sprockets too from 1 %; this reading may be off by 0.098 %",
             ]
         );
-        assert!(
-            take(&["checker=0.8"])
-                .cautions
-                .iter()
-                .any(|c| c.contains("presses the rollers apart"))
-        );
+        assert!(take(&["checker=0.8"]).cautions.iter().any(|c| c.contains("presses the rollers apart")));
     }
 
     #[test]
@@ -401,10 +340,7 @@ mod tests {
 
     #[track_caller]
     fn refused(pairs: &[&str], message: &str) {
-        let error = GAUGE
-            .read(pairs)
-            .and_then(|inputs| GAUGE.take(&inputs))
-            .unwrap_err();
+        let error = GAUGE.read(pairs).and_then(|inputs| GAUGE.take(&inputs)).unwrap_err();
         assert_eq!(error.to_string(), message);
     }
 

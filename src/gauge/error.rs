@@ -68,9 +68,7 @@ pub enum GaugeError {
         error: Box<QuantityError>,
     },
     /// A number without its unit.
-    #[error(
-        "`{key}` of gauge `{gauge}` is {number} without a unit; write the unit, such as `{example}`"
-    )]
+    #[error("`{key}` of gauge `{gauge}` is {number} without a unit; write the unit, such as `{example}`")]
     NoUnit {
         /// The gauge.
         gauge: &'static str,
@@ -125,29 +123,14 @@ pub enum GaugeError {
 
 impl GaugeError {
     /// For a value that is no quantity, or of the wrong kind.
-    pub fn not_a_quantity(
-        gauge: &'static str,
-        key: &'static str,
-        error: QuantityError,
-    ) -> GaugeError {
-        GaugeError::NotAQuantity {
-            gauge,
-            key,
-            error: Box::new(error),
-        }
+    pub fn not_a_quantity(gauge: &'static str, key: &'static str, error: QuantityError) -> GaugeError {
+        GaugeError::NotAQuantity { gauge, key, error: Box::new(error) }
     }
 }
 
 fn nearest_or_all(nearest: &Option<&'static str>, known: &[&'static str]) -> String {
     match nearest {
         Some(name) => format!("nearest: `{name}`"),
-        None => format!(
-            "known: {}",
-            known
-                .iter()
-                .map(|name| format!("`{name}`"))
-                .collect::<Vec<_>>()
-                .join(", ")
-        ),
+        None => format!("known: {}", known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ")),
     }
 }

@@ -121,18 +121,10 @@ pub fn gauges() -> &'static [&'static Gauge] {
 /// The gauge of this name.
 pub fn find(name: &str) -> Result<&'static Gauge, GaugeError> {
     let wanted = name.trim().to_lowercase().replace([' ', '_'], "-");
-    gauges()
-        .iter()
-        .copied()
-        .find(|gauge| gauge.name == wanted)
-        .ok_or_else(|| {
-            let known: Vec<_> = gauges().iter().map(|gauge| gauge.name).collect();
-            GaugeError::UnknownGauge {
-                name: shown(name),
-                nearest: nearest(&wanted, known.iter().copied()),
-                known,
-            }
-        })
+    gauges().iter().copied().find(|gauge| gauge.name == wanted).ok_or_else(|| {
+        let known: Vec<_> = gauges().iter().map(|gauge| gauge.name).collect();
+        GaugeError::UnknownGauge { name: shown(name), nearest: nearest(&wanted, known.iter().copied()), known }
+    })
 }
 
 /// Cuts `stroke=57mm,sag=18,5mm` into its pairs; a comma inside a number is left alone.
@@ -153,11 +145,7 @@ pub fn split_pairs(text: &str) -> Vec<String> {
 impl Gauge {
     /// Takes a reading from what was given.
     pub fn take(&self, inputs: &Inputs) -> Result<Reading, GaugeError> {
-        if let Some(input) = self
-            .inputs
-            .iter()
-            .find(|i| i.required && !inputs.values.contains_key(i.key))
-        {
+        if let Some(input) = self.inputs.iter().find(|i| i.required && !inputs.values.contains_key(i.key)) {
             return Err(self.missing(input.key));
         }
         (self.compute)(inputs)
@@ -171,35 +159,16 @@ impl Gauge {
             let (key, text) = pair.split_once('=').ok_or_else(|| GaugeError::NotAPair {
                 gauge: self.name,
                 text: shown(pair),
-                example: self
-                    .inputs
-                    .first()
-                    .map_or("KEY=VALUE", |input| input.example),
+                example: self.inputs.first().map_or("KEY=VALUE", |input| input.example),
             })?;
             let wanted = key.trim().to_lowercase();
-            let input = self
-                .inputs
-                .iter()
-                .find(|input| input.key == wanted)
-                .ok_or_else(|| {
-                    let known: Vec<_> = self.inputs.iter().map(|input| input.key).collect();
-                    let nearest = nearest(&wanted, known.iter().copied());
-                    GaugeError::UnknownKey {
-                        gauge: self.name,
-                        key: shown(key),
-                        nearest,
-                        known,
-                    }
-                })?;
-            if inputs
-                .values
-                .insert(input.key, self.value(input, text)?)
-                .is_some()
-            {
-                return Err(GaugeError::Repeated {
-                    gauge: self.name,
-                    key: input.key,
-                });
+            let input = self.inputs.iter().find(|input| input.key == wanted).ok_or_else(|| {
+                let known: Vec<_> = self.inputs.iter().map(|input| input.key).collect();
+                let nearest = nearest(&wanted, known.iter().copied());
+                GaugeError::UnknownKey { gauge: self.name, key: shown(key), nearest, known }
+            })?;
+            if inputs.values.insert(input.key, self.value(input, text)?).is_some() {
+                return Err(GaugeError::Repeated { gauge: self.name, key: input.key });
             }
         }
         Ok(inputs)
@@ -222,52 +191,30 @@ impl Gauge {
             Kind::Choice(known) => {
                 let word = text.trim().to_lowercase().replace([' ', '_'], "-");
                 let found = known.iter().copied().find(|choice| *choice == word);
-                found
-                    .map(Value::Choice)
-                    .ok_or_else(|| GaugeError::UnknownChoice {
-                        gauge,
-                        key,
-                        word: shown(text.trim()),
-                        nearest: nearest(&word, known.iter().copied()),
-                        known: known.to_vec(),
-                    })
+                found.map(Value::Choice).ok_or_else(|| GaugeError::UnknownChoice {
+                    gauge,
+                    key,
+                    word: shown(text.trim()),
+                    nearest: nearest(&word, known.iter().copied()),
+                    known: known.to_vec(),
+                })
             }
-            Kind::Quantity {
-                dimension,
-                low,
-                high,
-                unit,
-            } => {
+            Kind::Quantity { dimension, low, high, unit } => {
                 let wrong = |error| GaugeError::not_a_quantity(gauge, key, error);
                 let mut given = Quantity::read(text).map_err(wrong)?;
                 if given.dimension() == Dimension::Number && dimension == Dimension::Share {
                     given = Quantity::read(&format!("{given} %")).map_err(wrong)?;
                 }
                 if given.dimension() == Dimension::Number && dimension != Dimension::Number {
-                    return Err(GaugeError::NoUnit {
-                        gauge,
-                        key,
-                        number: given,
-                        example: input.example,
-                    });
+                    return Err(GaugeError::NoUnit { gauge, key, number: given, example: input.example });
                 }
                 given.expect_dimension(dimension).map_err(wrong)?;
-                let end = |number| {
-                    Quantity::new(number, unit)
-                        .and_then(|q| q.to_unit(given.unit()))
-                        .map_err(wrong)
-                };
+                let end = |number| Quantity::new(number, unit).and_then(|q| q.to_unit(given.unit())).map_err(wrong);
                 let (low, high) = (end(low)?, end(high)?);
                 // The allowance keeps a limit that was converted from refusing its own value.
                 let allowance = 1e-9 * (high.si() - low.si());
                 if given.si() < low.si() - allowance || given.si() > high.si() + allowance {
-                    return Err(GaugeError::OutOfRange {
-                        gauge,
-                        key,
-                        given,
-                        low,
-                        high,
-                    });
+                    return Err(GaugeError::OutOfRange { gauge, key, given, low, high });
                 }
                 Ok(Value::Quantity(given))
             }
@@ -277,47 +224,20 @@ impl Gauge {
 
 impl Input {
     /// An input that the gauge can do without, or that another may stand for.
-    pub const fn optional(
-        key: &'static str,
-        what: &'static str,
-        kind: Kind,
-        example: &'static str,
-    ) -> Input {
-        Input {
-            key,
-            what,
-            kind,
-            example,
-            required: false,
-        }
+    pub const fn optional(key: &'static str, what: &'static str, kind: Kind, example: &'static str) -> Input {
+        Input { key, what, kind, example, required: false }
     }
 
     /// An input that the gauge cannot do without.
-    pub const fn required(
-        key: &'static str,
-        what: &'static str,
-        kind: Kind,
-        example: &'static str,
-    ) -> Input {
-        Input {
-            key,
-            what,
-            kind,
-            example,
-            required: true,
-        }
+    pub const fn required(key: &'static str, what: &'static str, kind: Kind, example: &'static str) -> Input {
+        Input { key, what, kind, example, required: true }
     }
 }
 
 impl Kind {
     /// A quantity between two numbers of one unit.
     pub const fn within(dimension: Dimension, low: f64, high: f64, unit: &'static str) -> Kind {
-        Kind::Quantity {
-            dimension,
-            low,
-            high,
-            unit,
-        }
+        Kind::Quantity { dimension, low, high, unit }
     }
 }
 
@@ -342,12 +262,7 @@ impl Inputs {
 impl Figure {
     /// A figure shown as its quantity prints.
     pub fn new(key: &'static str, name: &'static str, quantity: Quantity) -> Figure {
-        Figure {
-            key,
-            name,
-            quantity,
-            text: quantity.to_string(),
-        }
+        Figure { key, name, quantity, text: quantity.to_string() }
     }
 }
 
@@ -373,19 +288,8 @@ mod tests {
             assert!(names.insert(gauge.name), "{} stands twice", gauge.name);
             assert!(std::ptr::eq(find(gauge.name).unwrap(), *gauge));
             for input in gauge.inputs {
-                assert!(
-                    input.example.starts_with(&format!("{}=", input.key)),
-                    "{}",
-                    input.example
-                );
-                assert_eq!(
-                    gauge
-                        .inputs
-                        .iter()
-                        .filter(|other| other.key == input.key)
-                        .count(),
-                    1
-                );
+                assert!(input.example.starts_with(&format!("{}=", input.key)), "{}", input.example);
+                assert_eq!(gauge.inputs.iter().filter(|other| other.key == input.key).count(), 1);
                 gauge.read(&[input.example]).unwrap();
             }
         }
@@ -406,31 +310,15 @@ mod tests {
 
     #[test]
     fn bad_pairs_are_refused_with_the_mend() {
-        refused(
-            "sag",
-            &["57mm"],
-            "`57mm` is no pair for gauge `sag`; write KEY=VALUE, such as `stroke=57mm`",
-        );
-        refused(
-            "sag",
-            &["strok=57mm"],
-            "gauge `sag` has no key `strok`; nearest: `stroke`",
-        );
+        refused("sag", &["57mm"], "`57mm` is no pair for gauge `sag`; write KEY=VALUE, such as `stroke=57mm`");
+        refused("sag", &["strok=57mm"], "gauge `sag` has no key `strok`; nearest: `stroke`");
         refused(
             "chain-wear",
             &["zzzzzz=1"],
             "gauge `chain-wear` has no key `zzzzzz`; known: `length`, `over`, `checker`, `sprockets`",
         );
-        refused(
-            "sag",
-            &["sag=9mm", "sag=8mm"],
-            "gauge `sag` was given `sag` twice; leave one of them out",
-        );
-        refused(
-            "sag",
-            &["sag=18"],
-            "`sag` of gauge `sag` is 18 without a unit; write the unit, such as `sag=17mm`",
-        );
+        refused("sag", &["sag=9mm", "sag=8mm"], "gauge `sag` was given `sag` twice; leave one of them out");
+        refused("sag", &["sag=18"], "`sag` of gauge `sag` is 18 without a unit; write the unit, such as `sag=17mm`");
         refused(
             "sag",
             &["sag=18psi"],
@@ -451,11 +339,7 @@ mod tests {
             &["stroke=NaN"],
             "`stroke` of gauge `sag`: `NaN` does not begin with a number; write a number and a unit, such as `160 psi`",
         );
-        refused(
-            "sag",
-            &["use=trial"],
-            "`use` of gauge `sag` cannot be `trial`; nearest: `trail`",
-        );
+        refused("sag", &["use=trial"], "`use` of gauge `sag` cannot be `trial`; nearest: `trail`");
     }
 
     #[test]

@@ -101,21 +101,12 @@ fn band(purpose: &str) -> (f64, f64) {
 }
 
 fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
-    let Sag {
-        percent,
-        error,
-        line,
-    } = measured(inputs)?;
+    let Sag { percent, error, line } = measured(inputs)?;
     let purpose = inputs.choice("use").unwrap_or("trail");
     let (low, high) = band(purpose);
-    let said = if inputs.choice("use").is_some() {
-        purpose.to_owned()
-    } else {
-        format!("{purpose} (no `use` was given)")
-    };
-    let target = inputs
-        .quantity("target")
-        .map_or(USUAL_TARGET.clamp(low, high), |q| q.si() * 100.0);
+    let said =
+        if inputs.choice("use").is_some() { purpose.to_owned() } else { format!("{purpose} (no `use` was given)") };
+    let target = inputs.quantity("target").map_or(USUAL_TARGET.clamp(low, high), |q| q.si() * 100.0);
     let limit = high + BEYOND_BAND;
 
     let verdict = if percent > limit {
@@ -129,10 +120,7 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
     } else {
         "within the usual band"
     };
-    let mut headline = format!(
-        "sag is {} %: {verdict} for {said}, where {low} to {high} % is usual",
-        tenths(percent)
-    );
+    let mut headline = format!("sag is {} %: {verdict} for {said}, where {low} to {high} % is usual", tenths(percent));
     let mut figures = vec![
         share("sag", "sag", percent)?,
         share("error", "error of this reading", error)?,
@@ -140,20 +128,15 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
         share("band-high", "usual band to", high)?,
         share("target", "sag wanted", target)?,
     ];
-    let mut second = format!(
-        "sag counts as too deep from {} % on; this reading may be off by {} %",
-        tenths(limit),
-        tenths(error)
-    );
+    let mut second =
+        format!("sag counts as too deep from {} % on; this reading may be off by {} %", tenths(limit), tenths(error));
     let mut cautions = vec![
-        "rider in full riding kit; pump off before each reading; settle the suspension with a few bounces first".to_owned(),
+        "rider in full riding kit; pump off before each reading; settle the suspension with a few bounces first"
+            .to_owned(),
         "the maker's sag and pressure win; never go past the maker's maximum pressure".to_owned(),
     ];
 
-    let air = inputs
-        .quantity("pressure")
-        .map(|pressure| Air::new(inputs, pressure, percent, target))
-        .transpose()?;
+    let air = inputs.quantity("pressure").map(|pressure| Air::new(inputs, pressure, percent, target)).transpose()?;
     if let Some(air) = &air {
         headline.push_str(&air.advice(percent, target, error));
         figures.extend([
@@ -178,10 +161,11 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
         headline,
         figures,
         working: [line, second],
-        source: "sag = movement of the O-ring / stroke; bands typical, from set-up guides that differ among themselves; \
+        source:
+            "sag = movement of the O-ring / stroke; bands typical, from set-up guides that differ among themselves; \
                  p V^n constant with absolute pressure: thermodynamics textbook (polytropic process); usual ratios and \
                  reading error: judgement"
-            .to_owned(),
+                .to_owned(),
         model_note,
         cautions,
         softs: vec![SoftReport::plain("sag-too-deep", soft_report(percent, limit, error))],
@@ -197,21 +181,12 @@ struct Sag {
 
 fn measured(inputs: &Inputs) -> Result<Sag, GaugeError> {
     let (stroke, sag) = (inputs.quantity("stroke"), inputs.quantity("sag"));
-    let error = stroke.map_or(PERCENT_ERROR, |stroke| {
-        READING_ERROR / (stroke.si() * 1000.0) * 100.0
-    });
+    let error = stroke.map_or(PERCENT_ERROR, |stroke| READING_ERROR / (stroke.si() * 1000.0) * 100.0);
     match (inputs.quantity("percent"), sag) {
-        (Some(_), Some(_)) => Err(together(
-            "both `sag` and `percent` were given".to_owned(),
-            "leave one of them out",
-        )),
+        (Some(_), Some(_)) => Err(together("both `sag` and `percent` were given".to_owned(), "leave one of them out")),
         (Some(percent), None) => {
             let line = format!("sag = {percent} of the stroke, as told");
-            Ok(Sag {
-                percent: percent.given(),
-                error,
-                line,
-            })
+            Ok(Sag { percent: percent.given(), error, line })
         }
         (None, Some(sag)) => {
             let stroke = stroke.ok_or_else(|| GAUGE.missing("stroke"))?;
@@ -223,11 +198,7 @@ fn measured(inputs: &Inputs) -> Result<Sag, GaugeError> {
             }
             // Rounded, so that 17.1 of 57 mm is 30 % and not a hair more.
             let percent = (sag.si() / stroke.si() * 1e8).round() / 1e6;
-            Ok(Sag {
-                percent,
-                error,
-                line: format!("sag = {sag} / {stroke} = {} %", tenths(percent)),
-            })
+            Ok(Sag { percent, error, line: format!("sag = {sag} / {stroke} = {} %", tenths(percent)) })
         }
         (None, None) => Err(GAUGE.missing("sag")),
     }
@@ -246,27 +217,17 @@ struct Air {
 
 impl Air {
     fn new(inputs: &Inputs, now: Quantity, percent: f64, target: f64) -> Result<Air, GaugeError> {
-        let ratios = inputs
-            .quantity("ratio")
-            .map_or(USUAL_RATIOS, |ratio| (ratio.si(), ratio.si()));
+        let ratios = inputs.quantity("ratio").map_or(USUAL_RATIOS, |ratio| (ratio.si(), ratio.si()));
         let exponent = inputs.quantity("n").map_or(1.0, |n| n.si());
-        let at = |ratio: f64| {
-            air_spring::pressure_for(now.si(), percent / 100.0, target / 100.0, ratio, exponent)
-        };
+        let at = |ratio: f64| air_spring::pressure_for(now.si(), percent / 100.0, target / 100.0, ratio, exponent);
         let (one, other) = (at(ratios.0), at(ratios.1));
         if one.min(other) <= 0.0 {
             return Err(together(
-                format!(
-                    "no air pressure would give {} % from {now} and {} %",
-                    tenths(target),
-                    tenths(percent)
-                ),
+                format!("no air pressure would give {} % from {now} and {} %", tenths(target), tenths(percent)),
                 "measure sag and pressure again; a coil or a lighter spring may be what is wanted",
             ));
         }
-        let shown = |value: f64| {
-            Quantity::from_si(value, now.unit()).map_err(|error| wrong("pressure", error))
-        };
+        let shown = |value: f64| Quantity::from_si(value, now.unit()).map_err(|error| wrong("pressure", error));
         let middle = shown(at((ratios.0 * ratios.1).sqrt()))?;
         Ok(Air {
             now,
@@ -281,19 +242,12 @@ impl Air {
 
     fn span(&self) -> String {
         let (least, most) = (self.least.to_string(), self.most.to_string());
-        if least == most {
-            String::new()
-        } else {
-            format!(" ({} to {most})", sensible(self.least.given(), 3))
-        }
+        if least == most { String::new() } else { format!(" ({} to {most})", sensible(self.least.given(), 3)) }
     }
 
     fn advice(&self, percent: f64, target: f64, error: f64) -> String {
         if let Some(max) = self.max.filter(|max| self.now.si() > max.si()) {
-            return format!(
-                "; {} is past the maximum of {max}: let it down before anything else",
-                self.now
-            );
+            return format!("; {} is past the maximum of {max}: let it down before anything else", self.now);
         }
         if (percent - target).abs() <= error / 2.0 {
             return format!(
@@ -309,37 +263,23 @@ impl Air {
                 self.middle
             ),
             max => {
-                let act = if percent > target {
-                    "pump to"
-                } else {
-                    "let it down to"
-                };
+                let act = if percent > target { "pump to" } else { "let it down to" };
                 let stop = max.filter(|max| self.most.si() > max.si());
                 let stop = stop.map_or(String::new(), |max| format!(", never past {max}"));
-                format!(
-                    "; for {wanted} % {act} about {}{}{stop}, then measure again",
-                    self.middle,
-                    self.span()
-                )
+                format!("; for {wanted} % {act} about {}{}{stop}, then measure again", self.middle, self.span())
             }
         }
     }
 
     fn working(&self, percent: f64, target: f64) -> String {
         let unit = self.now.unit();
-        let air = Quantity::from_si(ATMOSPHERE, unit)
-            .map(|q| sensible(q.given(), 3))
-            .unwrap_or_default();
+        let air = Quantity::from_si(ATMOSPHERE, unit).map(|q| sensible(q.given(), 3)).unwrap_or_default();
         let ratio = if self.ratios.0 == self.ratios.1 {
             sensible(self.ratios.0, 3)
         } else {
             format!("{} to {}", self.ratios.0, self.ratios.1)
         };
-        let power = if self.exponent == 1.0 {
-            String::new()
-        } else {
-            format!("^{}", sensible(self.exponent, 3))
-        };
+        let power = if self.exponent == 1.0 { String::new() } else { format!("^{}", sensible(self.exponent, 3)) };
         format!(
             "pressure = ({} + {air}) x ((1 - k x {}) / (1 - k x {})){power} - {air} {unit}, k = 1 - 1/ratio, ratio {ratio}: {}{}",
             sensible(self.now.given(), 4),
@@ -352,9 +292,7 @@ impl Air {
 }
 
 fn share(key: &'static str, name: &'static str, percent: f64) -> Result<Figure, GaugeError> {
-    Quantity::new(percent, "%")
-        .map(|quantity| Figure::new(key, name, quantity))
-        .map_err(|error| wrong(key, error))
+    Quantity::new(percent, "%").map(|quantity| Figure::new(key, name, quantity)).map_err(|error| wrong(key, error))
 }
 
 fn tenths(percent: f64) -> String {
@@ -362,11 +300,7 @@ fn tenths(percent: f64) -> String {
 }
 
 fn together(what: String, mend: &str) -> GaugeError {
-    GaugeError::Together {
-        gauge: GAUGE.name,
-        what,
-        mend: mend.to_owned(),
-    }
+    GaugeError::Together { gauge: GAUGE.name, what, mend: mend.to_owned() }
 }
 
 fn wrong(key: &'static str, error: QuantityError) -> GaugeError {
@@ -379,21 +313,12 @@ mod tests {
 
     #[track_caller]
     fn take(pairs: &[&str]) -> Reading {
-        GAUGE
-            .read(pairs)
-            .and_then(|inputs| GAUGE.take(&inputs))
-            .unwrap_or_else(|error| panic!("{error}"))
+        GAUGE.read(pairs).and_then(|inputs| GAUGE.take(&inputs)).unwrap_or_else(|error| panic!("{error}"))
     }
 
     #[track_caller]
     fn figure(reading: &Reading, key: &str) -> f64 {
-        reading
-            .figures
-            .iter()
-            .find(|f| f.key == key)
-            .unwrap_or_else(|| panic!("no {key}"))
-            .quantity
-            .given()
+        reading.figures.iter().find(|f| f.key == key).unwrap_or_else(|| panic!("no {key}")).quantity.given()
     }
 
     #[track_caller]
@@ -411,14 +336,7 @@ mod tests {
         for key in ["pressure", "pressure-low", "pressure-high"] {
             assert!((172.0..=185.0).contains(&figure(&reading, key)), "{key}");
         }
-        close(
-            figure(
-                &take(&["percent=40", "pressure=160psi", "ratio=3"]),
-                "pressure",
-            ),
-            175.88,
-            0.01,
-        );
+        close(figure(&take(&["percent=40", "pressure=160psi", "ratio=3"]), "pressure"), 175.88, 0.01);
         assert_eq!(
             reading.headline,
             "sag is 40 %: too deep for trail (no `use` was given), where 25 to 30 % is usual; \
@@ -440,10 +358,7 @@ mod tests {
         let reading = take(&["stroke=55mm", "sag=13.75mm", "use=trail"]);
         close(figure(&reading, "sag"), 25.0, 1e-9);
         close(figure(&reading, "error"), 2.727, 0.001);
-        assert_eq!(
-            reading.headline,
-            "sag is 25 %: within the usual band for trail, where 25 to 30 % is usual"
-        );
+        assert_eq!(reading.headline, "sag is 25 %: within the usual band for trail, where 25 to 30 % is usual");
         assert_eq!(reading.working[0], "sag = 13.75 mm / 55 mm = 25 %");
         assert_eq!(reading.model_note, None);
     }
@@ -451,60 +366,29 @@ mod tests {
     #[test]
     fn the_answer_comes_in_the_unit_of_the_question() {
         let reading = take(&["stroke=2 1/4 in", "sag=0,9 in", "pressure=11 bar"]);
-        assert!(
-            reading
-                .figures
-                .iter()
-                .filter(|f| f.key.starts_with("pressure"))
-                .all(|f| f.quantity.unit() == "bar")
-        );
+        assert!(reading.figures.iter().filter(|f| f.key.starts_with("pressure")).all(|f| f.quantity.unit() == "bar"));
         close(figure(&reading, "pressure"), 12.1, 0.05);
         assert_eq!(reading.working[0], "sag = 0.9 in / 2 1/4 in = 40 %");
     }
 
     #[test]
     fn the_target_follows_the_use_unless_it_is_given() {
-        close(
-            figure(&take(&["percent=30", "use=cross-country"]), "target"),
-            25.0,
-            1e-9,
-        );
-        close(
-            figure(&take(&["percent=30", "use=enduro"]), "target"),
-            30.0,
-            1e-9,
-        );
-        close(
-            figure(&take(&["percent=30", "use=enduro", "target=33"]), "target"),
-            33.0,
-            1e-9,
-        );
+        close(figure(&take(&["percent=30", "use=cross-country"]), "target"), 25.0, 1e-9);
+        close(figure(&take(&["percent=30", "use=enduro"]), "target"), 30.0, 1e-9);
+        close(figure(&take(&["percent=30", "use=enduro", "target=33"]), "target"), 33.0, 1e-9);
     }
 
     #[test]
     fn says_when_to_leave_it_when_to_let_down_and_when_to_stop() {
-        assert!(
-            take(&["percent=30.5", "pressure=160psi"])
-                .headline
-                .contains("leave it")
-        );
-        assert!(
-            take(&["percent=15", "pressure=160psi"])
-                .headline
-                .contains("let it down to")
-        );
+        assert!(take(&["percent=30.5", "pressure=160psi"]).headline.contains("leave it"));
+        assert!(take(&["percent=15", "pressure=160psi"]).headline.contains("let it down to"));
         let stop = take(&["percent=45", "pressure=290psi", "max=300psi"]).headline;
         let said = "beyond the maximum of 300 psi: pump no further than that and have the spring looked at";
         assert!(stop.ends_with(said), "{stop}");
         let past = take(&["percent=30", "pressure=310psi", "max=300psi"]).headline;
-        assert!(past.ends_with(
-            "; 310 psi is past the maximum of 300 psi: let it down before anything else"
-        ));
+        assert!(past.ends_with("; 310 psi is past the maximum of 300 psi: let it down before anything else"));
         let near = take(&["percent=40", "pressure=160psi", "max=177psi"]).headline;
-        assert!(
-            near.ends_with("(172 to 179 psi), never past 177 psi, then measure again"),
-            "{near}"
-        );
+        assert!(near.ends_with("(172 to 179 psi), never past 177 psi, then measure again"), "{near}");
     }
 
     #[test]
@@ -521,10 +405,7 @@ mod tests {
 
     #[track_caller]
     fn refused(pairs: &[&str], message: &str) {
-        let error = GAUGE
-            .read(pairs)
-            .and_then(|inputs| GAUGE.take(&inputs))
-            .unwrap_err();
+        let error = GAUGE.read(pairs).and_then(|inputs| GAUGE.take(&inputs)).unwrap_err();
         assert_eq!(error.to_string(), message);
     }
 
@@ -538,10 +419,7 @@ mod tests {
             &["sag=17mm"],
             "gauge `sag` needs `stroke`, the full travel of the shaft or stanchion that carries the O-ring; add `stroke=57mm`",
         );
-        refused(
-            &["sag=17mm", "percent=30"],
-            "gauge `sag`: both `sag` and `percent` were given; leave one of them out",
-        );
+        refused(&["sag=17mm", "percent=30"], "gauge `sag`: both `sag` and `percent` were given; leave one of them out");
         refused(
             &["sag=57mm", "stroke=57mm"],
             "gauge `sag`: a sag of 57 mm is the whole stroke of 57 mm or more; measure the O-ring from the seal, and the stroke without the shock's eyes",

@@ -26,12 +26,7 @@ pub struct Soft {
 impl SoftReport {
     /// For a sign that is there or not.
     pub fn plain(sign: &'static str, soft: Soft) -> SoftReport {
-        SoftReport {
-            sign,
-            none: soft.missing,
-            slight: soft.there,
-            strong: soft.there,
-        }
+        SoftReport { sign, none: soft.missing, slight: soft.there, strong: soft.there }
     }
 
     /// For a sign with degrees: slight from one limit on, strong from a later one.
@@ -48,17 +43,8 @@ impl SoftReport {
         let lower = soft_report(reading, slight_from, error_sd);
         let upper = soft_report(reading, strong_from.max(slight_from), error_sd);
         // Of two differences that are equal, the one between the small numbers loses fewer digits.
-        let between = if lower.there > 0.5 {
-            upper.missing - lower.missing
-        } else {
-            lower.there - upper.there
-        };
-        SoftReport {
-            sign,
-            none: lower.missing,
-            slight: clipped(between),
-            strong: upper.there,
-        }
+        let between = if lower.there > 0.5 { upper.missing - lower.missing } else { lower.there - upper.there };
+        SoftReport { sign, none: lower.missing, slight: clipped(between), strong: upper.there }
     }
 }
 
@@ -77,16 +63,9 @@ impl SoftReport {
 /// ```
 pub fn soft_report(reading: f64, limit: f64, error_sd: f64) -> Soft {
     let off = reading - limit;
-    let z = if off == 0.0 || off.is_nan() || error_sd.is_nan() {
-        0.0
-    } else {
-        off / error_sd.max(0.0)
-    };
+    let z = if off == 0.0 || off.is_nan() || error_sd.is_nan() { 0.0 } else { off / error_sd.max(0.0) };
     let z = if z.is_nan() { 0.0 } else { z };
-    Soft {
-        there: clipped(normal_below(z)),
-        missing: clipped(normal_below(-z)),
-    }
+    Soft { there: clipped(normal_below(z)), missing: clipped(normal_below(-z)) }
 }
 
 /// Least chance that a reading is wrong altogether: mistyped, misread, wrong part. Judgement.
@@ -112,42 +91,12 @@ mod tests {
     fn soft_report_follows_the_normal_distribution() {
         assert!((soft_report(1.959_964, 0.0, 1.0).there - 0.975).abs() < 1e-7);
         assert!((soft_report(31.0, 30.0, 1.0).there - 0.841_344_7).abs() < 1e-7);
-        assert_eq!(
-            soft_report(30.0, 30.0, 2.0),
-            Soft {
-                there: 0.5,
-                missing: 0.5
-            }
-        );
-        assert_eq!(
-            soft_report(30.0, 30.0, 0.0),
-            Soft {
-                there: 0.5,
-                missing: 0.5
-            }
-        );
+        assert_eq!(soft_report(30.0, 30.0, 2.0), Soft { there: 0.5, missing: 0.5 });
+        assert_eq!(soft_report(30.0, 30.0, 0.0), Soft { there: 0.5, missing: 0.5 });
         assert_eq!(soft_report(31.0, 30.0, 0.0).there, 1.0 - 1e-6);
-        assert_eq!(
-            soft_report(f64::NAN, 30.0, 1.0),
-            Soft {
-                there: 0.5,
-                missing: 0.5
-            }
-        );
-        assert_eq!(
-            soft_report(31.0, 30.0, f64::NAN),
-            Soft {
-                there: 0.5,
-                missing: 0.5
-            }
-        );
-        assert_eq!(
-            soft_report(f64::INFINITY, 30.0, f64::INFINITY),
-            Soft {
-                there: 0.5,
-                missing: 0.5
-            }
-        );
+        assert_eq!(soft_report(f64::NAN, 30.0, 1.0), Soft { there: 0.5, missing: 0.5 });
+        assert_eq!(soft_report(31.0, 30.0, f64::NAN), Soft { there: 0.5, missing: 0.5 });
+        assert_eq!(soft_report(f64::INFINITY, 30.0, f64::INFINITY), Soft { there: 0.5, missing: 0.5 });
     }
 
     proptest! {

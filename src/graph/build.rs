@@ -345,7 +345,11 @@ impl Maker<'_> {
         }
         for f in self.g.fact_ixs() {
             let fact = self.g.fact(f).clone();
-            let why = if fact.history { "what happened before makes some causes likelier" } else { "some causes exist only on some bikes" };
+            let why = if fact.history {
+                "what happened before makes some causes likelier"
+            } else {
+                "some causes exist only on some bikes"
+            };
             let id = format!("bike.{}", fact.id);
             self.add_question(plain(id, Topic::Fact(f), &fact.ask, why, 0.3, Venue::ALL.to_vec()));
         }
@@ -410,7 +414,7 @@ impl Maker<'_> {
         for entry in &self.k.flags {
             let mut when = Vec::new();
             for id in &entry.when {
-                for meaning in self.meanings(id.as_str()) {
+                if let Some(meaning) = self.meanings(id.as_str()) {
                     match meaning {
                         Meaning::Complaint(c) => when.push(Trigger::Complaint(c)),
                         Meaning::Sign(signs) => when.extend(signs.into_iter().map(Trigger::Sign)),

@@ -135,7 +135,10 @@ pub fn picture(graph: &FaultGraph, scope: &Scope) -> Result<Picture, Unknown> {
             let (name, causes) = assembly(graph, name)?;
             let inside = |n: &Name| n.0 == Kind::Cause && causes.contains(&n.1);
             let first = all.into_iter().filter(|(from, to, _)| inside(from) || inside(to)).collect();
-            let about = format!("The {} of this assembly, each with what it brings most and what cures it.", words::counted(causes.len(), "cause", "causes"));
+            let about = format!(
+                "The {} of this assembly, each with what it brings most and what cures it.",
+                words::counted(causes.len(), "cause", "causes")
+            );
             (None, words::capitalised(&name), about, first, Vec::new(), IN_ASSEMBLY)
         }
     };
@@ -154,7 +157,11 @@ pub fn picture(graph: &FaultGraph, scope: &Scope) -> Result<Picture, Unknown> {
     let items = names.iter().map(|n| item(graph, n, Some(*n) == centre.as_ref())).collect();
     let line = |(a, b, strength): &Tie| Some(Line { from: *places.get(a)?, to: *places.get(b)?, strength: *strength });
     let lines: Vec<Line> = kept.iter().filter_map(line).collect();
-    let about = if lines.is_empty() { format!("{about} No link leads to it or from it.").trim_start().to_owned() } else { about };
+    let about = if lines.is_empty() {
+        format!("{about} No link leads to it or from it.").trim_start().to_owned()
+    } else {
+        about
+    };
     Ok(Picture { title, about, items, lines, left_out })
 }
 
@@ -210,8 +217,7 @@ fn find(graph: &FaultGraph, name: &str) -> Result<Name, Unknown> {
 /// The assembly's own spelling and the names of its causes.
 fn assembly(graph: &FaultGraph, name: &str) -> Result<(String, BTreeSet<String>), Unknown> {
     let wanted = name.trim().replace(['-', '_'], " ").to_lowercase();
-    let causes: BTreeSet<String> =
-        graph.causes.iter().filter(|c| c.assembly == wanted).map(|c| c.id.clone()).collect();
+    let causes: BTreeSet<String> = graph.causes.iter().filter(|c| c.assembly == wanted).map(|c| c.id.clone()).collect();
     if causes.is_empty() {
         let known: BTreeSet<&str> = graph.causes.iter().map(|c| c.assembly.as_str()).collect();
         let nearest = words::nearest(&wanted, known).map(str::to_owned);
@@ -224,8 +230,7 @@ fn assembly(graph: &FaultGraph, name: &str) -> Result<(String, BTreeSet<String>)
 fn around(all: &[Tie], centre: &Name) -> (Vec<Tie>, Vec<Tie>) {
     let touching = |set: &BTreeSet<&Name>, kinds: &[(Kind, Kind)]| -> Vec<Tie> {
         let fits = |t: &&Tie| {
-            (set.contains(&t.0) || set.contains(&t.1))
-                && kinds.iter().any(|(a, b)| t.0.0 == *a && t.1.0 == *b)
+            (set.contains(&t.0) || set.contains(&t.1)) && kinds.iter().any(|(a, b)| t.0.0 == *a && t.1.0 == *b)
         };
         all.iter().filter(fits).cloned().collect()
     };
@@ -328,7 +333,11 @@ fn item(graph: &FaultGraph, name: &Name, asked: bool) -> Item {
 fn about(graph: &FaultGraph, (kind, id): &Name) -> String {
     let said = match kind {
         Kind::Cause => graph.causes.iter().find(|c| c.id == *id).map(|c| c.plain.clone()),
-        Kind::Question => graph.questions.iter().find(|q| root(&q.id) == *id).map(|q| format!("Why: {}.", q.why.trim_end_matches('.'))),
+        Kind::Question => graph
+            .questions
+            .iter()
+            .find(|q| root(&q.id) == *id)
+            .map(|q| format!("Why: {}.", q.why.trim_end_matches('.'))),
         _ => None,
     };
     said.unwrap_or_default()
@@ -393,7 +402,11 @@ fn node_attributes(item: &Item) -> String {
     let width = if item.asked { "3" } else { "1" };
     let ends = if item.both_ends { "\nfront and rear" } else { "" };
     let text = format!("{}{ends}", textwrap::fill(&item.text, 28));
-    format!("label={} tooltip={} shape=\"{shape}\" fillcolor=\"{fill}\" penwidth=\"{width}\"", quoted(&text), quoted(&item.id))
+    format!(
+        "label={} tooltip={} shape=\"{shape}\" fillcolor=\"{fill}\" penwidth=\"{width}\"",
+        quoted(&text),
+        quoted(&item.id)
+    )
 }
 
 /// A chance in hundred, as it stands on a link.

@@ -111,14 +111,7 @@ impl Answer {
 /// Likelihoods of an answer about a sign: none, slight, strong.
 ///
 /// `asked` tells an asked answer from one that was volunteered.
-pub fn read_sign(
-    graph: &FaultGraph,
-    sign: SignIx,
-    answer: Answer,
-    by: Reporter,
-    at: Venue,
-    asked: bool,
-) -> Degrees {
+pub fn read_sign(graph: &FaultGraph, sign: SignIx, answer: Answer, by: Reporter, at: Venue, asked: bool) -> Degrees {
     let table = table_for(graph, sign, by, at, asked);
     let (there, missing) = answer.likelihoods(&table);
     let cell = |row: &[f64; 5], word: Word| row.get(word as usize).copied().unwrap_or(0.2);

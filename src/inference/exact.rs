@@ -10,7 +10,8 @@
 //!
 //! Forward tables and backward tables meet at each cause and give its marginals.
 
-use super::problem::{Problem, Prior};
+use super::problem::{Prior, Problem};
+use super::table::{Layout, Take, dot, lower, raise, rescale, spread, summed_out};
 
 /// Why no exact answer is given.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
@@ -168,7 +169,14 @@ impl<'p> Plan<'p> {
                 factor.times(part.absent + part.live + part.repaired);
             }
         }
-        let mut plan = Self { problem, open, parts, steps: Vec::with_capacity(n + 8), outside: factor.log, impossible: factor.zero };
+        let mut plan = Self {
+            problem,
+            open,
+            parts,
+            steps: Vec::with_capacity(n + 8),
+            outside: factor.log,
+            impossible: factor.zero,
+        };
         plan.schedule();
         plan
     }
@@ -189,7 +197,8 @@ impl<'p> Plan<'p> {
         while !waiting.is_empty() {
             let cost = |p: &usize| {
                 let reaches = self.parts.get(*p).map(|x| x.reaches.as_slice()).unwrap_or_default();
-                let opens: usize = reaches.iter().filter(|(o, ..)| !is_open[*o]).map(|(o, ..)| self.open[*o].radix).sum();
+                let opens: usize =
+                    reaches.iter().filter(|(o, ..)| !is_open[*o]).map(|(o, ..)| self.open[*o].radix).sum();
                 let closes = reaches.iter().filter(|(o, ..)| users[*o] == 1).count();
                 (opens, usize::MAX - closes, *p)
             };
@@ -272,7 +281,7 @@ impl<'p> Plan<'p> {
                     layout.close(*o);
                 }
             }
-            log += rescale(&mut table)?;
+            log += rescale(&mut table).ok_or(Trouble::Contradiction)?;
         }
         match table.first() {
             Some(x) if *x > 0.0 => Ok((log + x.ln(), table)),
@@ -375,7 +384,15 @@ impl<'p> Plan<'p> {
     }
 
     /// Chances that the cause fires each complaint, and any of them.
-    fn firing(&self, part: &Part, layout: &Layout, before: &[f64], after: &[f64], evidence: f64, solution: &mut Solution) {
+    fn firing(
+        &self,
+        part: &Part,
+        layout: &Layout,
+        before: &[f64],
+        after: &[f64],
+        evidence: f64,
+        solution: &mut Solution,
+    ) {
         let is_event = |o: usize| self.open[o].item < self.problem.events;
         let events: Vec<usize> = part.reaches.iter().map(|(o, ..)| *o).filter(|o| is_event(*o)).collect();
         let joint = |take: &dyn Fn(usize) -> Take| {
@@ -422,126 +439,6 @@ impl Part {
     fn reached(&self, repaired: bool) -> impl Iterator<Item = &(usize, [f64; 3], bool)> {
         self.reaches.iter().filter(move |(_, _, always)| *always || !repaired)
     }
-}
-
-/// Places of the open items in the table's index, lowest first.
-#[derive(Debug, Clone, Default)]
-struct Layout(Vec<(usize, usize)>);
-
-impl Layout {
-    fn open(&mut self, item: usize, radix: usize) {
-        self.0.push((item, radix));
-    }
-
-    fn close(&mut self, item: usize) {
-        self.0.retain(|(o, _)| *o != item);
-    }
-
-    /// Stride and radix of an item.
-    fn place(&self, item: usize) -> (usize, usize) {
-        let mut stride = 1;
-        for (o, radix) in &self.0 {
-            if *o == item {
-                return (stride, *radix);
-            }
-            stride *= radix;
-        }
-        (stride, 1)
-    }
-}
-
-/// What of a cause's contribution is taken.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Take {
-    All,
-    Top,
-    BelowTop,
-}
-
-/// Raises one item of the table to the highest of its level and the cause's.
-fn raise(table: &mut [f64], stride: usize, radix: usize, chances: &[f64; 3]) {
-    each_fibre(table.len(), stride, radix, |base| {
-        for level in (0..radix).rev() {
-            let mut below = 0.0;
-            for l in 0..level {
-                below += table[base + l * stride];
-            }
-            let up_to: f64 = chances.iter().take(level + 1).sum();
-            let cell = &mut table[base + level * stride];
-            *cell = *cell * up_to + chances[level] * below;
-        }
-    });
-}
-
-/// The transpose of [`raise`], for the pass back.
-fn lower(table: &mut [f64], stride: usize, radix: usize, chances: &[f64; 3], take: Take) {
-    let top = radix - 1;
-    let mut chances = *chances;
-    match take {
-        Take::All => {}
-        Take::BelowTop => chances[top] = 0.0,
-        Take::Top => chances.iter_mut().take(top).for_each(|c| *c = 0.0),
-    }
-    each_fibre(table.len(), stride, radix, |base| {
-        for level in 0..radix {
-            let up_to: f64 = chances.iter().take(level + 1).sum();
-            let mut sum = table[base + level * stride] * up_to;
-            for higher in level + 1..radix {
-                sum += chances[higher] * table[base + higher * stride];
-            }
-            table[base + level * stride] = sum;
-        }
-    });
-}
-
-/// Calls `work` with the index of the lowest level of every fibre along one item.
-fn each_fibre(size: usize, stride: usize, radix: usize, mut work: impl FnMut(usize)) {
-    for high in (0..size).step_by(stride * radix) {
-        for low in 0..stride {
-            work(high + low);
-        }
-    }
-}
-
-fn summed_out(table: &[f64], stride: usize, radix: usize, weights: &[f64; 3]) -> Vec<f64> {
-    let mut out = Vec::with_capacity(table.len() / radix);
-    for high in (0..table.len()).step_by(stride * radix) {
-        for low in 0..stride {
-            out.push((0..radix).map(|l| weights[l] * table[high + low + l * stride]).sum());
-        }
-    }
-    out
-}
-
-fn spread(table: &[f64], stride: usize, radix: usize, weights: &[f64; 3]) -> Vec<f64> {
-    let mut out = vec![0.0; table.len() * radix];
-    let mut cell = table.iter();
-    for high in (0..out.len()).step_by(stride * radix) {
-        for low in 0..stride {
-            let x = cell.next().copied().unwrap_or(0.0);
-            for l in 0..radix {
-                out[high + low + l * stride] = weights[l] * x;
-            }
-        }
-    }
-    out
-}
-
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(x, y)| x * y).sum()
-}
-
-/// Keeps numbers away from the smallest ones; gives the logarithm taken out.
-fn rescale(table: &mut [f64]) -> Result<f64, Trouble> {
-    let most = table.iter().copied().fold(0.0, f64::max);
-    if most == 0.0 {
-        return Err(Trouble::Contradiction);
-    }
-    if most > 1e-60 {
-        return Ok(0.0);
-    }
-    table.iter_mut().for_each(|x| *x /= most);
-    Ok(most.ln())
 }
 
 /// A product of many small factors.

@@ -14,6 +14,7 @@ pub mod evidence;
 pub mod exact;
 pub mod explain;
 pub mod problem;
+mod table;
 
 use crate::graph::{CauseIx, FaultGraph, SignIx};
 use crate::knowledge::terms::Reporter;
@@ -147,12 +148,7 @@ pub fn sign_chance(graph: &FaultGraph, evidence: &Evidence, sign: SignIx) -> Res
 ///
 /// # Errors
 /// As [`infer`].
-pub fn facet_chances(
-    graph: &FaultGraph,
-    evidence: &Evidence,
-    event: usize,
-    facet: usize,
-) -> Result<Vec<f64>, Trouble> {
+pub fn facet_chances(graph: &FaultGraph, evidence: &Evidence, event: usize, facet: usize) -> Result<Vec<f64>, Trouble> {
     let Some(Event { complaint, .. }) = evidence.events.get(event) else { return Ok(Vec::new()) };
     let Some(usage) = graph.complaint(*complaint).facets.get(facet) else { return Ok(Vec::new()) };
     let before = infer_log(graph, evidence)?;

@@ -100,7 +100,8 @@ impl Problem {
         for sign in signs {
             let entry = graph.sign(*sign);
             let b = entry.background;
-            let own = if entry.degrees { [1.0 - b, b * SLIGHT_SHARE, b * (1.0 - SLIGHT_SHARE)] } else { [1.0 - b, 0.0, b] };
+            let own =
+                if entry.degrees { [1.0 - b, b * SLIGHT_SHARE, b * (1.0 - SLIGHT_SHARE)] } else { [1.0 - b, 0.0, b] };
             background = highest(background, own);
             for (cause, chances) in graph.shown_by(*sign) {
                 let all = links.entry(cause.0).or_insert([1.0, 0.0, 0.0]);
@@ -152,11 +153,7 @@ impl Problem {
 
 /// The higher of two independent levels.
 fn highest(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
-    [
-        a[0] * b[0],
-        a[1] * (b[0] + b[1]) + a[0] * b[1],
-        a[2] + (a[0] + a[1]) * b[2],
-    ]
+    [a[0] * b[0], a[1] * (b[0] + b[1]) + a[0] * b[1], a[2] + (a[0] + a[1]) * b[2]]
 }
 
 fn event_item(graph: &FaultGraph, event: &Event) -> Item {

@@ -8,8 +8,8 @@ use std::fmt;
 use std::marker::PhantomData;
 
 use ron::value::RawValue;
-use serde::de::{DeserializeOwned, Deserializer, Error as _, MapAccess, Visitor};
 use serde::Deserialize;
+use serde::de::{DeserializeOwned, Deserializer, Error as _, MapAccess, Visitor};
 
 use super::terms::{Motion, Reporter, Ride, Standing, Venue};
 

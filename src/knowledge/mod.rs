@@ -117,8 +117,7 @@ kinds! {
 }
 
 fn lay<T: Named>(lower: &mut Vec<T>, upper: Vec<T>) {
-    let places: BTreeMap<String, usize> =
-        lower.iter().enumerate().map(|(i, e)| (e.id().value.clone(), i)).collect();
+    let places: BTreeMap<String, usize> = lower.iter().enumerate().map(|(i, e)| (e.id().value.clone(), i)).collect();
     for entry in upper {
         match places.get(&entry.id().value).and_then(|i| lower.get_mut(*i)) {
             Some(old) => *old = entry,

@@ -22,10 +22,7 @@ const LARGEST: u64 = 16 * 1024 * 1024;
 
 /// The files compiled into the program.
 pub fn built_in() -> Vec<Source> {
-    BUILT_IN
-        .iter()
-        .map(|(name, text)| Source { name: format!("knowledge/{name}"), text: (*text).to_owned() })
-        .collect()
+    BUILT_IN.iter().map(|(name, text)| Source { name: format!("knowledge/{name}"), text: (*text).to_owned() }).collect()
 }
 
 /// Reads the `.ron` files of a folder, in the order of their names.
@@ -140,7 +137,11 @@ pub fn cut(source: &Source) -> (Vec<Cut>, Vec<Snag>) {
         let kind = scan.word();
         let _ = scan.blank();
         if kind.is_empty() || scan.peek() != Some('(') {
-            snags.push(bad(start, "an entry such as `Cause(...)` belongs here", "start every entry with its kind and a bracket"));
+            snags.push(bad(
+                start,
+                "an entry such as `Cause(...)` belongs here",
+                "start every entry with its kind and a bracket",
+            ));
             // Goes on after whatever this was: nested brackets as one, else one letter.
             scan.at = start;
             if "([{\"".contains(first) {
@@ -186,11 +187,17 @@ impl Open {
                 let headline = format!("`{close}` does not close the `{bracket}` of {place}");
                 (at, headline, format!("write `{}` where that ends", closing(bracket)))
             }
-            (None, '"') => (self.at, "a quote opens here and does not close on its line".to_owned(), "close it".to_owned()),
-            (None, '*') => (self.at, "a comment opens here and never closes".to_owned(), "close it with `*/`".to_owned()),
-            (None, bracket) => {
-                (self.at, format!("`{bracket}` opens here and never closes"), format!("write `{}` where it ends", closing(bracket)))
+            (None, '"') => {
+                (self.at, "a quote opens here and does not close on its line".to_owned(), "close it".to_owned())
             }
+            (None, '*') => {
+                (self.at, "a comment opens here and never closes".to_owned(), "close it with `*/`".to_owned())
+            }
+            (None, bracket) => (
+                self.at,
+                format!("`{bracket}` opens here and never closes"),
+                format!("write `{}` where it ends", closing(bracket)),
+            ),
         };
         Snag {
             code: "cannot-read",
@@ -323,7 +330,10 @@ pub(super) fn refused(source: &Source, cut: &Cut, error: &SpannedError, left: us
     let opens = source.place(cut.whole.start, 1).line;
     let at = cut.whole.start + offset_of(text, error.span.start.line, error.span.start.col);
     let kind = source.text.get(cut.kind.clone()).unwrap_or_default();
-    let rest = format!("this entry was skipped, {} of the file were read", words::counted(left, "other entry", "other entries"));
+    let rest = format!(
+        "this entry was skipped, {} of the file were read",
+        words::counted(left, "other entry", "other entries")
+    );
     let make = |code, at: usize, headline: String, nearest: Option<String>, mend: String| Snag {
         code,
         place: Some(source.place(at, 1)),
@@ -375,7 +385,9 @@ pub(super) fn refused(source: &Source, cut: &Cut, error: &SpannedError, left: us
         E::ExpectedComma => make(
             "cannot-read",
             at,
-            format!("the entry that opens on line {opens} cannot be read: a comma is missing before this, or a quote is odd"),
+            format!(
+                "the entry that opens on line {opens} cannot be read: a comma is missing before this, or a quote is odd"
+            ),
             None,
             "put a comma before it, or take it away".to_owned(),
         ),
@@ -402,8 +414,12 @@ fn wanted(error: &ron::Error) -> Option<(&'static str, &'static str)> {
         E::ExpectedMap => ("a map", "write `{\"name\": value}`"),
         E::ExpectedMapColon => ("a colon", "write `name: value`"),
         E::ExpectedBoolean => ("`true` or `false`", "write one of the two"),
-        E::ExpectedStructLike | E::ExpectedNamedStructLike(_) => ("a bracket with named fields", "write `(name: value)`"),
-        E::SuggestRawIdentifier(_) => ("the name of a field", "write the name of a field, and numbers with a point: 0.02"),
+        E::ExpectedStructLike | E::ExpectedNamedStructLike(_) => {
+            ("a bracket with named fields", "write `(name: value)`")
+        }
+        E::SuggestRawIdentifier(_) => {
+            ("the name of a field", "write the name of a field, and numbers with a point: 0.02")
+        }
         _ => return None,
     })
 }

@@ -33,9 +33,7 @@ pub enum QuantityError {
         whole: String,
     },
     /// Several marks in one number.
-    #[error(
-        "`{number}` in `{text}` has more marks than one decimal mark; write the number without thousands marks"
-    )]
+    #[error("`{number}` in `{text}` has more marks than one decimal mark; write the number without thousands marks")]
     ManyMarks {
         /// What was written.
         text: String,
@@ -49,17 +47,13 @@ pub enum QuantityError {
         text: String,
     },
     /// A fraction that has no sensible value.
-    #[error(
-        "the fraction in `{text}` cannot be read; write it like `12 1/16 in`, lower number 1 to 1000"
-    )]
+    #[error("the fraction in `{text}` cannot be read; write it like `12 1/16 in`, lower number 1 to 1000")]
     BadFraction {
         /// What was written.
         text: String,
     },
     /// Not finite, or beyond what can be computed with.
-    #[error(
-        "`{text}` is not a number that can be reckoned with; write a finite number of usual size"
-    )]
+    #[error("`{text}` is not a number that can be reckoned with; write a finite number of usual size")]
     NotFinite {
         /// What was written.
         text: String,
@@ -86,9 +80,7 @@ pub enum QuantityError {
 
 impl QuantityError {
     pub(super) fn not_finite(number: f64, unit: &str) -> QuantityError {
-        QuantityError::NotFinite {
-            text: shown(format!("{number:e} {unit}").trim()),
-        }
+        QuantityError::NotFinite { text: shown(format!("{number:e} {unit}").trim()) }
     }
 }
 

@@ -32,9 +32,7 @@ pub(super) fn read_number(text: &str) -> Result<(f64, Form, &str), QuantityError
         _ => (false, text),
     };
     let is_mark = |c: char| matches!(c, '.' | ',' | '_') || c == '\'';
-    let end = unsigned
-        .find(|c: char| !c.is_ascii_digit() && !is_mark(c))
-        .unwrap_or(unsigned.len());
+    let end = unsigned.find(|c: char| !c.is_ascii_digit() && !is_mark(c)).unwrap_or(unsigned.len());
     // An inch mark made of two apostrophes belongs to the unit, not to the number.
     let token = unsigned[..end].trim_end_matches('\'');
     let rest = &unsigned[token.len()..];
@@ -49,33 +47,18 @@ pub(super) fn read_number(text: &str) -> Result<(f64, Form, &str), QuantityError
     }
     let (power, rest) = split_exponent(rest);
     let decimal = decimal_text(token, text)?;
-    let digits = decimal
-        .bytes()
-        .filter(u8::is_ascii_digit)
-        .skip_while(|&b| b == b'0')
-        .count();
-    let number: f64 = format!("{decimal}{power}")
-        .parse()
-        .map_err(|_| QuantityError::NoNumber { text: shown(text) })?;
-    let after = rest
-        .trim_start()
-        .trim_start_matches(['-', '.', ',', '/'])
-        .trim_start();
+    let digits = decimal.bytes().filter(u8::is_ascii_digit).skip_while(|&b| b == b'0').count();
+    let number: f64 = format!("{decimal}{power}").parse().map_err(|_| QuantityError::NoNumber { text: shown(text) })?;
+    let after = rest.trim_start().trim_start_matches(['-', '.', ',', '/']).trim_start();
     if after.starts_with(|c: char| c.is_ascii_digit()) {
         return Err(QuantityError::TwoNumbers { text: shown(text) });
     }
-    let digits = u8::try_from(digits)
-        .unwrap_or(MAX_DIGITS)
-        .clamp(DIGITS, MAX_DIGITS);
+    let digits = u8::try_from(digits).unwrap_or(MAX_DIGITS).clamp(DIGITS, MAX_DIGITS);
     Ok((sign * number, Form::Digits(digits), rest.trim()))
 }
 
 /// `12 1/16`, `12-1/16` and `1/8`; `None` when what follows the whole number is no fraction.
-fn read_fraction<'a>(
-    token: &str,
-    rest: &'a str,
-    text: &str,
-) -> Result<Option<(f64, u32, &'a str)>, QuantityError> {
+fn read_fraction<'a>(token: &str, rest: &'a str, text: &str) -> Result<Option<(f64, u32, &'a str)>, QuantityError> {
     let bad = || QuantityError::BadFraction { text: shown(text) };
     let digits_of = |s: &str| s.find(|c: char| !c.is_ascii_digit()).unwrap_or(s.len());
     let (whole, above, below_on) = if let Some(below_on) = rest.strip_prefix('/') {
@@ -99,26 +82,15 @@ fn read_fraction<'a>(
         above.parse().map_err(|_| bad())?,
         below_on[..end].parse().map_err(|_| bad())?,
     );
-    if !(1..=1000).contains(&below)
-        || whole > 1_000_000
-        || above > 1_000_000
-        || (mixed && above >= below)
-    {
+    if !(1..=1000).contains(&below) || whole > 1_000_000 || above > 1_000_000 || (mixed && above >= below) {
         return Err(bad());
     }
     let rest = &below_on[end..];
-    if rest
-        .trim_start()
-        .starts_with(|c: char| c.is_ascii_digit() || matches!(c, '/' | '.' | ','))
-    {
+    if rest.trim_start().starts_with(|c: char| c.is_ascii_digit() || matches!(c, '/' | '.' | ',')) {
         return Err(bad());
     }
     let (whole, above) = (whole + above / below, above % below);
-    Ok(Some((
-        f64::from(whole) + f64::from(above) / f64::from(below),
-        below,
-        rest,
-    )))
+    Ok(Some((f64::from(whole) + f64::from(above) / f64::from(below), below, rest)))
 }
 
 /// The exponent of `1e3`, as `e3`, and what follows it.
@@ -126,29 +98,16 @@ fn split_exponent(rest: &str) -> (&str, &str) {
     if !rest.starts_with(['e', 'E']) {
         return ("", rest);
     }
-    let from = if rest[1..].starts_with(['+', '-']) {
-        2
-    } else {
-        1
-    };
-    let digits = rest[from..]
-        .find(|c: char| !c.is_ascii_digit())
-        .unwrap_or(rest.len() - from);
-    if digits == 0 {
-        ("", rest)
-    } else {
-        rest.split_at(from + digits)
-    }
+    let from = if rest[1..].starts_with(['+', '-']) { 2 } else { 1 };
+    let digits = rest[from..].find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len() - from);
+    if digits == 0 { ("", rest) } else { rest.split_at(from + digits) }
 }
 
 /// The number with a point as its decimal mark; refuses what may be a thousands mark.
 fn decimal_text(token: &str, text: &str) -> Result<String, QuantityError> {
     let marks = token.bytes().filter(|b| !b.is_ascii_digit()).count();
     if marks > 1 || token.contains(['_', '\'']) {
-        return Err(QuantityError::ManyMarks {
-            text: shown(text),
-            number: shown(token),
-        });
+        return Err(QuantityError::ManyMarks { text: shown(text), number: shown(token) });
     }
     if let Some((head, tail)) = token.split_once(',')
         && tail.len() == 3
@@ -242,39 +201,15 @@ mod tests {
 
     #[test]
     fn refuses_with_the_place_and_the_mend() {
-        refused(
-            "",
-            "nothing stands here; write a number and a unit, such as `160 psi`",
-        );
-        refused(
-            "  \t",
-            "nothing stands here; write a number and a unit, such as `160 psi`",
-        );
-        refused(
-            "psi",
-            "`psi` does not begin with a number; write a number and a unit, such as `160 psi`",
-        );
-        refused(
-            "NaN mm",
-            "`NaN mm` does not begin with a number; write a number and a unit, such as `160 psi`",
-        );
-        refused(
-            "-inf",
-            "`-inf` does not begin with a number; write a number and a unit, such as `160 psi`",
-        );
+        refused("", "nothing stands here; write a number and a unit, such as `160 psi`");
+        refused("  \t", "nothing stands here; write a number and a unit, such as `160 psi`");
+        refused("psi", "`psi` does not begin with a number; write a number and a unit, such as `160 psi`");
+        refused("NaN mm", "`NaN mm` does not begin with a number; write a number and a unit, such as `160 psi`");
+        refused("-inf", "`-inf` does not begin with a number; write a number and a unit, such as `160 psi`");
         refused("160 pis", "`pis` is not a unit known here; nearest: `psi`");
-        refused(
-            "18 furlong",
-            "`furlong` is not a unit known here; write a usual unit, such as `mm`, `psi` or `N.m`",
-        );
-        refused(
-            "18 .",
-            "`.` is not a unit known here; write a usual unit, such as `mm`, `psi` or `N.m`",
-        );
-        refused(
-            "1,200 mm",
-            "`1,200` in `1,200 mm` can mean 1.200 or 1200; write `1.200` or `1200`",
-        );
+        refused("18 furlong", "`furlong` is not a unit known here; write a usual unit, such as `mm`, `psi` or `N.m`");
+        refused("18 .", "`.` is not a unit known here; write a usual unit, such as `mm`, `psi` or `N.m`");
+        refused("1,200 mm", "`1,200` in `1,200 mm` can mean 1.200 or 1200; write `1.200` or `1200`");
         refused(
             "1,200.5 mm",
             "`1,200.5` in `1,200.5 mm` has more marks than one decimal mark; write the number without thousands marks",
@@ -283,26 +218,12 @@ mod tests {
             "1'200 mm",
             "`1'200` in `1'200 mm` has more marks than one decimal mark; write the number without thousands marks",
         );
-        refused(
-            "1 200 mm",
-            "`1 200 mm` holds two numbers; write one number without gaps, then the unit",
-        );
-        refused(
-            "10-20 psi",
-            "`10-20 psi` holds two numbers; write one number without gaps, then the unit",
-        );
-        for text in [
-            "1/0 in",
-            "12 17/16 in",
-            "1/2/3 in",
-            "1/99999999999 in",
-            "1/2.5 in",
-        ] {
+        refused("1 200 mm", "`1 200 mm` holds two numbers; write one number without gaps, then the unit");
+        refused("10-20 psi", "`10-20 psi` holds two numbers; write one number without gaps, then the unit");
+        for text in ["1/0 in", "12 17/16 in", "1/2/3 in", "1/99999999999 in", "1/2.5 in"] {
             refused(
                 text,
-                &format!(
-                    "the fraction in `{text}` cannot be read; write it like `12 1/16 in`, lower number 1 to 1000"
-                ),
+                &format!("the fraction in `{text}` cannot be read; write it like `12 1/16 in`, lower number 1 to 1000"),
             );
         }
         refused(
@@ -317,22 +238,10 @@ mod tests {
             "5\u{1b}[31m",
             "`\\u{1b}[31m` is not a unit known here; write a usual unit, such as `mm`, `psi` or `N.m`",
         );
-        assert!(matches!(
-            Quantity::read("3 MV"),
-            Err(QuantityError::UnknownUnit { .. })
-        ));
-        assert!(matches!(
-            Quantity::read(&"9".repeat(1_000_000)),
-            Err(QuantityError::TooLong { .. })
-        ));
-        assert!(matches!(
-            Quantity::new(f64::NAN, "mm"),
-            Err(QuantityError::NotFinite { .. })
-        ));
-        assert!(matches!(
-            Quantity::from_si(f64::INFINITY, "mm"),
-            Err(QuantityError::NotFinite { .. })
-        ));
+        assert!(matches!(Quantity::read("3 MV"), Err(QuantityError::UnknownUnit { .. })));
+        assert!(matches!(Quantity::read(&"9".repeat(1_000_000)), Err(QuantityError::TooLong { .. })));
+        assert!(matches!(Quantity::new(f64::NAN, "mm"), Err(QuantityError::NotFinite { .. })));
+        assert!(matches!(Quantity::from_si(f64::INFINITY, "mm"), Err(QuantityError::NotFinite { .. })));
     }
 
     proptest! {

@@ -4,8 +4,8 @@ use std::marker::PhantomData;
 
 use uom::si::f64 as si;
 use uom::si::{
-    angle, electric_charge, electric_current, electric_potential, energy, force, frequency, length,
-    mass, power, pressure, ratio, thermodynamic_temperature as temperature, time, torque, velocity,
+    angle, electric_charge, electric_current, electric_potential, energy, force, frequency, length, mass, power,
+    pressure, ratio, thermodynamic_temperature as temperature, time, torque, velocity,
 };
 
 use super::{Dimension, QuantityError, nearest, shown};
@@ -44,15 +44,7 @@ macro_rules! row {
             also: &$also,
             dimension: Dimension::$dimension,
             to_si: |number| si::$quantity::new::<$unit>(number * $size).value,
-            from_si: |value| {
-                si::$quantity {
-                    dimension: PhantomData,
-                    units: PhantomData,
-                    value,
-                }
-                .get::<$unit>()
-                    / $size
-            },
+            from_si: |value| si::$quantity { dimension: PhantomData, units: PhantomData, value }.get::<$unit>() / $size,
         }
     };
 }
@@ -61,27 +53,9 @@ macro_rules! row {
 pub(super) static UNITS: &[Unit] = &[
     row!("", [], Number, Ratio, ratio::ratio),
     row!("%", ["percent", "pct"], Share, Ratio, ratio::percent),
-    row!(
-        "mm",
-        ["millimetre", "millimetres", "millimeters"],
-        Length,
-        Length,
-        length::millimeter
-    ),
-    row!(
-        "cm",
-        ["centimetre", "centimetres", "centimeters"],
-        Length,
-        Length,
-        length::centimeter
-    ),
-    row!(
-        "m",
-        ["metre", "metres", "meters"],
-        Length,
-        Length,
-        length::meter
-    ),
+    row!("mm", ["millimetre", "millimetres", "millimeters"], Length, Length, length::millimeter),
+    row!("cm", ["centimetre", "centimetres", "centimeters"], Length, Length, length::centimeter),
+    row!("m", ["metre", "metres", "meters"], Length, Length, length::meter),
     row!("km", [], Length, Length, length::kilometer),
     row!("um", [], Length, Length, length::micrometer),
     row!("in", ["\"", "inch", "inches"], Length, Length, length::inch),
@@ -91,88 +65,25 @@ pub(super) static UNITS: &[Unit] = &[
     row!("lb", ["lbs", "pounds"], Mass, Mass, mass::kilogram, POUND),
     row!("s", ["sec", "second", "seconds"], Time, Time, time::second),
     row!("ms", [], Time, Time, time::millisecond),
-    row!(
-        "min",
-        ["mins", "minute", "minutes"],
-        Time,
-        Time,
-        time::minute
-    ),
+    row!("min", ["mins", "minute", "minutes"], Time, Time, time::minute),
     row!("h", ["hr", "hour", "hours"], Time, Time, time::hour),
-    row!(
-        "°C",
-        ["C", "degC"],
-        Temperature,
-        ThermodynamicTemperature,
-        temperature::degree_celsius
-    ),
-    row!(
-        "°F",
-        ["F", "degF"],
-        Temperature,
-        ThermodynamicTemperature,
-        temperature::degree_fahrenheit
-    ),
-    row!(
-        "K",
-        [],
-        Temperature,
-        ThermodynamicTemperature,
-        temperature::kelvin
-    ),
-    row!(
-        "psi",
-        ["lbf/in2"],
-        Pressure,
-        Pressure,
-        pressure::pascal,
-        PSI
-    ),
+    row!("°C", ["C", "degC"], Temperature, ThermodynamicTemperature, temperature::degree_celsius),
+    row!("°F", ["F", "degF"], Temperature, ThermodynamicTemperature, temperature::degree_fahrenheit),
+    row!("K", [], Temperature, ThermodynamicTemperature, temperature::kelvin),
+    row!("psi", ["lbf/in2"], Pressure, Pressure, pressure::pascal, PSI),
     row!("bar", ["bars"], Pressure, Pressure, pressure::bar),
     row!("kPa", [], Pressure, Pressure, pressure::kilopascal),
     row!("Pa", [], Pressure, Pressure, pressure::pascal),
     row!("MPa", [], Pressure, Pressure, pressure::megapascal),
-    row!(
-        "kgf/cm2",
-        [],
-        Pressure,
-        Pressure,
-        pressure::kilogram_force_per_square_centimeter
-    ),
+    row!("kgf/cm2", [], Pressure, Pressure, pressure::kilogram_force_per_square_centimeter),
     row!("N", ["newton", "newtons"], Force, Force, force::newton),
     row!("kgf", [], Force, Force, force::kilogram_force),
     row!("lbf", [], Force, Force, force::newton, POUND_FORCE),
-    row!(
-        "N.m",
-        ["newtonmetres", "newtonmeters"],
-        Torque,
-        Torque,
-        torque::newton_meter
-    ),
-    row!(
-        "in-lbf",
-        ["inlb", "inlbs", "lbfin", "lbin", "lbsin"],
-        Torque,
-        Torque,
-        torque::newton_meter,
-        INCH_POUND
-    ),
-    row!(
-        "ft-lbf",
-        ["ftlb", "ftlbs", "lbfft", "lbft", "lbsft"],
-        Torque,
-        Torque,
-        torque::newton_meter,
-        FOOT_POUND
-    ),
+    row!("N.m", ["newtonmetres", "newtonmeters"], Torque, Torque, torque::newton_meter),
+    row!("in-lbf", ["inlb", "inlbs", "lbfin", "lbin", "lbsin"], Torque, Torque, torque::newton_meter, INCH_POUND),
+    row!("ft-lbf", ["ftlb", "ftlbs", "lbfft", "lbft", "lbsft"], Torque, Torque, torque::newton_meter, FOOT_POUND),
     row!("kgf.m", [], Torque, Torque, torque::kilogram_force_meter),
-    row!(
-        "km/h",
-        ["kmh", "kph"],
-        Speed,
-        Velocity,
-        velocity::kilometer_per_hour
-    ),
+    row!("km/h", ["kmh", "kph"], Speed, Velocity, velocity::kilometer_per_hour),
     row!("mph", ["mi/h"], Speed, Velocity, velocity::mile_per_hour),
     row!("m/s", [], Speed, Velocity, velocity::meter_per_second),
     row!("Wh", [], Energy, Energy, energy::watt_hour),
@@ -180,48 +91,12 @@ pub(super) static UNITS: &[Unit] = &[
     row!("J", ["joules"], Energy, Energy, energy::joule),
     row!("W", ["watt", "watts"], Power, Power, power::watt),
     row!("kW", [], Power, Power, power::kilowatt),
-    row!(
-        "V",
-        ["volt", "volts"],
-        Voltage,
-        ElectricPotential,
-        electric_potential::volt
-    ),
-    row!(
-        "mV",
-        [],
-        Voltage,
-        ElectricPotential,
-        electric_potential::millivolt
-    ),
-    row!(
-        "A",
-        ["amp", "amps"],
-        Current,
-        ElectricCurrent,
-        electric_current::ampere
-    ),
-    row!(
-        "mA",
-        [],
-        Current,
-        ElectricCurrent,
-        electric_current::milliampere
-    ),
-    row!(
-        "Ah",
-        [],
-        Charge,
-        ElectricCharge,
-        electric_charge::ampere_hour
-    ),
-    row!(
-        "mAh",
-        [],
-        Charge,
-        ElectricCharge,
-        electric_charge::milliampere_hour
-    ),
+    row!("V", ["volt", "volts"], Voltage, ElectricPotential, electric_potential::volt),
+    row!("mV", [], Voltage, ElectricPotential, electric_potential::millivolt),
+    row!("A", ["amp", "amps"], Current, ElectricCurrent, electric_current::ampere),
+    row!("mA", [], Current, ElectricCurrent, electric_current::milliampere),
+    row!("Ah", [], Charge, ElectricCharge, electric_charge::ampere_hour),
+    row!("mAh", [], Charge, ElectricCharge, electric_charge::milliampere_hour),
     row!("°", ["deg", "degrees"], Angle, Angle, angle::degree),
     row!("rpm", [], Cadence, Frequency, frequency::cycle_per_minute),
 ];
@@ -229,32 +104,19 @@ pub(super) static UNITS: &[Unit] = &[
 pub(super) fn find_unit(text: &str) -> Result<&'static Unit, QuantityError> {
     let key = spelling(text);
     if key.is_empty() && !text.trim().is_empty() {
-        return Err(QuantityError::UnknownUnit {
-            unit: shown(text.trim()),
-            nearest: None,
-        });
+        return Err(QuantityError::UnknownUnit { unit: shown(text.trim()), nearest: None });
     }
     let found = UNITS
         .iter()
         .find(|unit| unit.spellings().any(|known| known == key))
         .or_else(|| UNITS.iter().find(|unit| unit.is_meant_in_any_case(&key)));
     found.ok_or_else(|| {
-        let near = nearest(
-            &key,
-            UNITS
-                .iter()
-                .flat_map(|unit| std::iter::once(unit.symbol).chain(unit.also.iter().copied())),
-        );
+        let near =
+            nearest(&key, UNITS.iter().flat_map(|unit| std::iter::once(unit.symbol).chain(unit.also.iter().copied())));
         let nearest = near.and_then(|near| {
-            UNITS
-                .iter()
-                .find(|unit| unit.symbol == near || unit.also.contains(&near))
-                .map(|unit| unit.symbol)
+            UNITS.iter().find(|unit| unit.symbol == near || unit.also.contains(&near)).map(|unit| unit.symbol)
         });
-        QuantityError::UnknownUnit {
-            unit: shown(text.trim()),
-            nearest,
-        }
+        QuantityError::UnknownUnit { unit: shown(text.trim()), nearest }
     })
 }
 
@@ -265,10 +127,8 @@ impl Unit {
 
     /// `PSI` is psi, but `MV` is not mV: a changed prefix would change the size a thousand million times.
     fn is_meant_in_any_case(&self, key: &str) -> bool {
-        let prefix_counts = matches!(
-            self.dimension,
-            Dimension::Pressure | Dimension::Voltage | Dimension::Current | Dimension::Charge
-        );
+        let prefix_counts =
+            matches!(self.dimension, Dimension::Pressure | Dimension::Voltage | Dimension::Current | Dimension::Charge);
         self.spellings().any(|known| {
             let same_start = known.chars().next() == key.chars().next();
             let changed_prefix = prefix_counts && key.starts_with(['m', 'M']) && !same_start;
@@ -301,11 +161,7 @@ mod tests {
         let mut seen = std::collections::BTreeMap::new();
         for unit in UNITS {
             for known in unit.spellings() {
-                assert_eq!(
-                    spelling(&known),
-                    known,
-                    "written in the form that is compared"
-                );
+                assert_eq!(spelling(&known), known, "written in the form that is compared");
                 assert_eq!(find_unit(&known).unwrap().symbol, unit.symbol);
                 assert_eq!(seen.insert(known.clone(), unit.symbol), None, "{known}");
             }

@@ -2,7 +2,7 @@
 
 use knockwise::inference::exact::{Trouble, solve};
 use knockwise::inference::problem::{Item, Link, Mode, Prior, Problem};
-use knockwise::inference::{explain_event, exact};
+use knockwise::inference::{exact, explain_event};
 use num_rational::BigRational;
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64Mcg;

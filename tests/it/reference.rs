@@ -69,9 +69,10 @@ impl Thing {
     /// Chances of the levels from one contributor.
     fn levels(&self, contributor: usize, strength: f64) -> [f64; 3] {
         let middle = if let (Some(shapes), Some(reports)) = (&self.shapes, &self.reports) {
-            let hits = shapes[contributor].iter().zip(reports).map(|(shape, report)| {
-                shape.iter().zip(report).map(|(p, r)| p * r).sum::<f64>()
-            });
+            let hits = shapes[contributor]
+                .iter()
+                .zip(reports)
+                .map(|(shape, report)| shape.iter().zip(report).map(|(p, r)| p * r).sum::<f64>());
             1.0 - hits.product::<f64>()
         } else {
             self.slight.as_ref().map_or(0.0, |shares| shares[contributor])

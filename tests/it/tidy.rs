@@ -225,7 +225,22 @@ fn nothing_gives_up() {
 fn the_quiet_rows_are_quiet() {
     let mut files = code();
     files.retain(|f| f.row().is_some_and(|row| row < QUIET_ROWS));
-    let words = ["println!", "eprintln!", "print!", "eprint!", "dbg!", "stdout(", "stderr(", "stdin(", "SystemTime", "Instant::", "std::time", "std::env", "env::var", "env::args"];
+    let words = [
+        "println!",
+        "eprintln!",
+        "print!",
+        "eprint!",
+        "dbg!",
+        "stdout(",
+        "stderr(",
+        "stdin(",
+        "SystemTime",
+        "Instant::",
+        "std::time",
+        "std::env",
+        "env::var",
+        "env::args",
+    ];
     none(places(&files, &words), "only faces and the roof speak, and hand in clock and environment");
 }
 
@@ -302,7 +317,10 @@ fn every_folder_says_what_it_is() {
 
 #[test]
 fn the_rules_see_what_they_should() {
-    assert_eq!(named_modules("use crate::{words, knowledge::{read, terms}, snag::Snag};"), ["words", "knowledge", "snag"]);
+    assert_eq!(
+        named_modules("use crate::{words, knowledge::{read, terms}, snag::Snag};"),
+        ["words", "knowledge", "snag"]
+    );
     assert_eq!(named_modules("let x = crate::graph::build(pub(crate) y);"), ["graph"]);
     let text = "a\n#[cfg(test)]\nmod tests {\n    fn f() {\n    }\n}\nb // c\n// d\n#[cfg(test)]\nuse x;\ne";
     let kept: Vec<String> = without_tests(text).into_iter().map(|(_, l)| l).collect();

@@ -102,7 +102,13 @@ pub(super) fn draw(picture: &Picture) -> String {
     }
     y += 14.0;
     for (c, (name, w)) in COLUMNS.iter().enumerate().filter(|(c, _)| used[*c]) {
-        text(&mut head, lefts[c] + shift + w / 2.0, y, "font-size=\"13\" font-weight=\"bold\" fill=\"#555\" text-anchor=\"middle\"", name);
+        text(
+            &mut head,
+            lefts[c] + shift + w / 2.0,
+            y,
+            "font-size=\"13\" font-weight=\"bold\" fill=\"#555\" text-anchor=\"middle\"",
+            name,
+        );
     }
     let top = y + 16.0;
     let mut body = String::new();
@@ -126,7 +132,11 @@ fn sized<'p>(item: &'p Item, x: f64, picture: &Picture) -> Placed<'p> {
     let inner = width - 2.0 * PAD - if item.kind == Kind::Remedy { 14.0 } else { 6.0 };
     let rows = wrapped(&item.text, inner, size);
     let ends = |side: fn(&Line, &Picture) -> (usize, usize), left: bool| {
-        picture.lines.iter().filter(|l| picture.items.get(if left { side(l, picture).1 } else { side(l, picture).0 }) == Some(item)).count()
+        picture
+            .lines
+            .iter()
+            .filter(|l| picture.items.get(if left { side(l, picture).1 } else { side(l, picture).0 }) == Some(item))
+            .count()
     };
     let row = if item.kind == Kind::Cause { NUMBER_ROW } else { BARE_ROW };
     let ports = ends(sides, true).max(ends(sides, false)) as f64 * row;
@@ -222,12 +232,8 @@ fn crossings(order: &[Vec<usize>], picture: &Picture) -> usize {
     let ranks = ranks(order, picture.items.len());
     let rank = |i: usize| ranks.get(i).copied().unwrap_or(0.0);
     let col = |i: usize| picture.items.get(i).map_or(0, |x| column(x.kind));
-    let ends: Vec<(usize, f64, f64)> = picture
-        .lines
-        .iter()
-        .map(|l| sides(l, picture))
-        .map(|(a, b)| (col(a), rank(a), rank(b)))
-        .collect();
+    let ends: Vec<(usize, f64, f64)> =
+        picture.lines.iter().map(|l| sides(l, picture)).map(|(a, b)| (col(a), rank(a), rank(b))).collect();
     let crossed = |a: &(usize, f64, f64), b: &(usize, f64, f64)| a.0 == b.0 && (a.1 - b.1) * (a.2 - b.2) < 0.0;
     ends.iter().enumerate().map(|(i, a)| ends.iter().skip(i + 1).filter(|b| crossed(a, b)).count()).sum()
 }
@@ -259,7 +265,8 @@ fn spread(placed: &mut [Placed<'_>], order: &[Vec<usize>], lines: &[Line]) {
                 let Some(p) = placed.get(*i) else { continue };
                 let theirs: Vec<f64> =
                     near.get(i).into_iter().flatten().filter_map(|o| placed.get(*o)).map(Placed::middle).collect();
-                let wish = if theirs.is_empty() { p.middle() } else { theirs.iter().sum::<f64>() / theirs.len() as f64 };
+                let wish =
+                    if theirs.is_empty() { p.middle() } else { theirs.iter().sum::<f64>() / theirs.len() as f64 };
                 let mut pool = (wish - p.height / 2.0 - before, 1);
                 while let Some(last) = pools.pop() {
                     if last.0 <= pool.0 {
@@ -293,10 +300,9 @@ fn ports(picture: &Picture, placed: &[Placed<'_>]) -> Vec<(f64, f64)> {
         for left in [true, false] {
             let (mine, other) = if left { (1, 0) } else { (0, 1) };
             let end = |e: &(usize, usize), which| if which == 0 { e.0 } else { e.1 };
-            let height = |l: &usize| {
-                ends.get(*l).and_then(|e| placed.get(end(e, other))).map_or(0.0, Placed::middle)
-            };
-            let mut here: Vec<usize> = (0..ends.len()).filter(|l| ends.get(*l).is_some_and(|e| end(e, mine) == i)).collect();
+            let height = |l: &usize| ends.get(*l).and_then(|e| placed.get(end(e, other))).map_or(0.0, Placed::middle);
+            let mut here: Vec<usize> =
+                (0..ends.len()).filter(|l| ends.get(*l).is_some_and(|e| end(e, mine) == i)).collect();
             here.sort_by(|a, b| height(a).total_cmp(&height(b)).then(a.cmp(b)));
             let step = ((p.height - PAD) / here.len().max(1) as f64).min(26.0);
             for (n, l) in here.iter().enumerate() {
@@ -339,7 +345,12 @@ fn links(out: &mut String, picture: &Picture, placed: &[Placed<'_>]) {
             let (x, y) = if a.item.kind == Kind::Cause { (x1 + 24.0, y1) } else { (x2 - 24.0, y2) };
             let said = percent(s);
             let w = 7.0 * said.len() as f64 + 5.0;
-            let _ = writeln!(numbers, "<rect x=\"{:.1}\" y=\"{:.1}\" width=\"{w:.1}\" height=\"13\" fill=\"#ffffff\"/>", x - w / 2.0, y - 6.5);
+            let _ = writeln!(
+                numbers,
+                "<rect x=\"{:.1}\" y=\"{:.1}\" width=\"{w:.1}\" height=\"13\" fill=\"#ffffff\"/>",
+                x - w / 2.0,
+                y - 6.5
+            );
             text(&mut numbers, x, y + 4.0, "font-size=\"11\" text-anchor=\"middle\"", &said);
         }
     }
@@ -371,19 +382,48 @@ fn shape(out: &mut String, kind: Kind, (x, y, w, h): (f64, f64, f64, f64), asked
         // A pill.
         Kind::Question => {
             let c = (h / 2.0).min(18.0);
-            format!("M{:.1} {y:.1}H{:.1}A{c:.1} {c:.1} 0 0 1 {r:.1} {:.1}V{:.1}A{c:.1} {c:.1} 0 0 1 {:.1} {b:.1}H{:.1}A{c:.1} {c:.1} 0 0 1 {x:.1} {:.1}V{:.1}A{c:.1} {c:.1} 0 0 1 {:.1} {y:.1}Z", x + c, r - c, y + c, b - c, r - c, x + c, b - c, y + c, x + c)
+            format!(
+                "M{:.1} {y:.1}H{:.1}A{c:.1} {c:.1} 0 0 1 {r:.1} {:.1}V{:.1}A{c:.1} {c:.1} 0 0 1 {:.1} {b:.1}H{:.1}A{c:.1} {c:.1} 0 0 1 {x:.1} {:.1}V{:.1}A{c:.1} {c:.1} 0 0 1 {:.1} {y:.1}Z",
+                x + c,
+                r - c,
+                y + c,
+                b - c,
+                r - c,
+                x + c,
+                b - c,
+                y + c,
+                x + c
+            )
         }
         // What is said: a bubble.
-        Kind::Complaint => format!("M{x:.1} {y:.1}H{r:.1}V{b:.1}H{:.1}L{:.1} {:.1}V{b:.1}H{x:.1}Z", x + (w / 2.0).min(30.0), x + (w / 4.0).min(16.0), b + (h / 3.0).min(9.0)),
+        Kind::Complaint => format!(
+            "M{x:.1} {y:.1}H{r:.1}V{b:.1}H{:.1}L{:.1} {:.1}V{b:.1}H{x:.1}Z",
+            x + (w / 2.0).min(30.0),
+            x + (w / 4.0).min(16.0),
+            b + (h / 3.0).min(9.0)
+        ),
         // What is seen: a sheet with its corner turned.
-        Kind::Sign => format!("M{x:.1} {y:.1}H{:.1}L{r:.1} {:.1}V{b:.1}H{x:.1}ZM{:.1} {y:.1}V{:.1}H{r:.1}", r - 12.0, y + 12.0, r - 12.0, y + 12.0),
+        Kind::Sign => format!(
+            "M{x:.1} {y:.1}H{:.1}L{r:.1} {:.1}V{b:.1}H{x:.1}ZM{:.1} {y:.1}V{:.1}H{r:.1}",
+            r - 12.0,
+            y + 12.0,
+            r - 12.0,
+            y + 12.0
+        ),
         // A box with a second line at each side.
-        Kind::Cause => format!("M{x:.1} {y:.1}H{r:.1}V{b:.1}H{x:.1}ZM{:.1} {y:.1}V{b:.1}M{:.1} {y:.1}V{b:.1}", x + 4.0, r - 4.0),
+        Kind::Cause => {
+            format!("M{x:.1} {y:.1}H{r:.1}V{b:.1}H{x:.1}ZM{:.1} {y:.1}V{b:.1}M{:.1} {y:.1}V{b:.1}", x + 4.0, r - 4.0)
+        }
         // An act: it points onward.
-        Kind::Remedy => format!("M{x:.1} {y:.1}H{:.1}L{r:.1} {:.1}L{:.1} {b:.1}H{x:.1}Z", r - 14.0, y + h / 2.0, r - 14.0),
+        Kind::Remedy => {
+            format!("M{x:.1} {y:.1}H{:.1}L{r:.1} {:.1}L{:.1} {b:.1}H{x:.1}Z", r - 14.0, y + h / 2.0, r - 14.0)
+        }
     };
     let thick = if asked { 3.0 } else { 1.4 };
-    let _ = writeln!(out, "<path d=\"{outline}\" fill=\"{fill}\" stroke=\"{line}\" stroke-width=\"{thick}\" stroke-linejoin=\"round\"/>");
+    let _ = writeln!(
+        out,
+        "<path d=\"{outline}\" fill=\"{fill}\" stroke=\"{line}\" stroke-width=\"{thick}\" stroke-linejoin=\"round\"/>"
+    );
 }
 
 /// What the shapes, numbers and lines mean; gives its bottom too.

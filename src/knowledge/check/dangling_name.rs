@@ -76,7 +76,12 @@ pub(super) fn check(report: &mut Report<'_>) {
             let (reporter, venue) = end_of(who.as_str());
             if Reporter::find(reporter).is_none() || venue.is_some_and(|v| Venue::find(v).is_none()) {
                 let headline = format!("nobody is called `{}`", who.value);
-                report.say("dangling-name", who, headline, "write a reporter, or reporter@place such as `rider@telephone`");
+                report.say(
+                    "dangling-name",
+                    who,
+                    headline,
+                    "write a reporter, or reporter@place such as `rider@telephone`",
+                );
             }
             known(report, &names, "answer table", table, table.as_str());
         }
@@ -118,7 +123,12 @@ pub(super) fn check(report: &mut Report<'_>) {
             let word = answer.as_str();
             if Word::find(word).is_none() && !matches!(word, "slight" | "strong") {
                 let headline = format!("`{word}` is not an answer");
-                report.say("dangling-name", answer, headline, "write sure, think-so, cannot-tell, think-not, sure-not, slight or strong");
+                report.say(
+                    "dangling-name",
+                    answer,
+                    headline,
+                    "write sure, think-so, cannot-tell, think-not, sure-not, slight or strong",
+                );
             }
         }
     }
@@ -176,7 +186,13 @@ fn strength(report: &mut Report<'_>, names: &Names<'_>, strength: &Placed<Streng
         if !names.has("step", step) {
             let nearest = super::nearest_of(step, names.kind("step"));
             let headline = format!("there is no step called `{step}`");
-            report.say_with_nearest("dangling-name", strength, headline, nearest, "write a number, or a step of scale.ron");
+            report.say_with_nearest(
+                "dangling-name",
+                strength,
+                headline,
+                nearest,
+                "write a number, or a step of scale.ron",
+            );
         }
     }
 }
@@ -235,7 +251,11 @@ fn meaning(report: &mut Report<'_>, k: &Knowledge, names: &Names<'_>, id: &Id) {
                 let own: Vec<&str> = entry.facets.iter().map(Id::as_str).collect();
                 let headline = format!("complaint `{complaint}` has no facet `{facet}`");
                 let nearest = super::nearest_of(facet, own.iter().copied());
-                let mend = if own.is_empty() { "leave it out".to_owned() } else { format!("write {}", words::listed(&own, "or")) };
+                let mend = if own.is_empty() {
+                    "leave it out".to_owned()
+                } else {
+                    format!("write {}", words::listed(&own, "or"))
+                };
                 return report.say_with_nearest("dangling-name", id, headline, nearest, &mend);
             }
             facet

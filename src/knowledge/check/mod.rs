@@ -87,13 +87,7 @@ impl Report<'_> {
         nearest: Option<String>,
         mend: &str,
     ) {
-        self.snags.push(Snag {
-            code,
-            place: self.knowledge.place(at),
-            headline,
-            nearest,
-            mend: mend.to_owned(),
-        });
+        self.snags.push(Snag { code, place: self.knowledge.place(at), headline, nearest, mend: mend.to_owned() });
     }
 }
 

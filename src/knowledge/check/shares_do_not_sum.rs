@@ -24,11 +24,8 @@ pub(super) fn check(report: &mut Report<'_>) {
     for (facet, shape) in shapes.chain(k.complaints.iter().flat_map(|c| &c.shares.0)) {
         if let Shape::Values(pairs) = shape {
             let total: f64 = pairs.0.iter().map(|(_, n)| n.value).sum();
-            let whole = k
-                .facets
-                .iter()
-                .find(|f| f.id.value == facet.value)
-                .is_some_and(|f| f.values.len() == pairs.0.len());
+            let whole =
+                k.facets.iter().find(|f| f.id.value == facet.value).is_some_and(|f| f.values.len() == pairs.0.len());
             if total > 1.0 + ROUNDING || (whole && total < 1.0 - ROUNDING) {
                 let mend = "make them sum to 1, or leave some out: what is left is shared by the background";
                 say(report, facet, total, "the chances of", mend);

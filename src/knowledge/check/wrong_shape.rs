@@ -29,11 +29,21 @@ pub(super) fn check(report: &mut Report<'_>) {
             let Some(sign) = k.signs.iter().find(|s| s.id.value == sign) else { continue };
             if end.is_some_and(|e| !matches!(e, "front" | "rear")) || (end.is_some() && !sign.ends) {
                 let headline = format!("sign `{}` has no end `{}`", sign.id.value, end.unwrap_or_default());
-                report.say("wrong-shape", name, headline, "write the sign alone, or with @front or @rear if it has ends");
+                report.say(
+                    "wrong-shape",
+                    name,
+                    headline,
+                    "write the sign alone, or with @front or @rear if it has ends",
+                );
             }
             if !sign.degrees && matches!(strength.value, Strength::Degrees { .. }) {
                 let headline = format!("sign `{}` has no degrees", sign.id.value);
-                report.say("wrong-shape", strength, headline, "write one number or step, or give the sign `degrees: true`");
+                report.say(
+                    "wrong-shape",
+                    strength,
+                    headline,
+                    "write one number or step, or give the sign `degrees: true`",
+                );
             }
         }
     }
