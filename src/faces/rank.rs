@@ -9,6 +9,7 @@ use crate::graph::build::build;
 use crate::graph::{CauseIx, FaultGraph};
 use crate::inference::evidence::{Answer, Event, Evidence, SignReport, read_sign, read_value, read_yes_no};
 use crate::inference::{Posterior, infer};
+use crate::intake::{Heard, Lexicon};
 use crate::knowledge::terms::{Reporter, Ride, Venue};
 use crate::probability::{in_words, nine_digits};
 use crate::words;
@@ -22,6 +23,9 @@ pub struct Request {
     /// A bike fact: FACT=VALUE.
     #[arg(long = "bike", value_name = "FACT=VALUE")]
     pub bike: Vec<String>,
+    /// What the rider says, in plain words.
+    #[arg(long = "say", value_name = "TEXT")]
+    pub say: Vec<String>,
     /// A report: SIGN, COMPLAINT or COMPLAINT.FACET, then =ANSWER.
     #[arg(long = "report", value_name = "ID=ANSWER")]
     pub report: Vec<String>,
@@ -45,32 +49,53 @@ pub struct Request {
 /// If an option names what does not exist, or the reports contradict each other.
 pub fn run(request: &Request) -> Result<Outcome, String> {
     let graph = build(&super::load(request.knowledge.as_deref())?);
-    let evidence = taken_down(&graph, request)?;
+    let (evidence, heard) = taken_down(&graph, request)?;
     let posterior = infer(&graph, &evidence).map_err(|e| e.to_string())?;
     let code = u8::from(evidence.events.is_empty() && evidence.signs.is_empty());
-    let text = if request.json { json(&graph, &evidence, &posterior)? } else { told(&graph, &posterior, code) };
+    let text = if request.json {
+        json(&graph, &evidence, &heard, &posterior)?
+    } else {
+        heard_text(&heard) + &told(&graph, &posterior, code)
+    };
     Ok(Outcome { text, code })
 }
 
-fn taken_down(graph: &FaultGraph, request: &Request) -> Result<Evidence, String> {
+fn taken_down(graph: &FaultGraph, request: &Request) -> Result<(Evidence, Vec<Heard>), String> {
     let by =
         Reporter::find(&request.by).ok_or_else(|| unknown("reporter", &request.by, &["rider", "mechanic", "gauge"]))?;
     let at = Venue::find(&request.at)
         .ok_or_else(|| unknown("place", &request.at, &["telephone", "roadside", "home", "bench"]))?;
     let mut evidence = Evidence::default();
+    let mut heard = Vec::new();
+    if !request.say.is_empty() {
+        let lexicon = Lexicon::of(graph);
+        for text in &request.say {
+            heard.extend(lexicon.hear(text, by, at, &mut evidence).heard);
+        }
+    }
     for pair in &request.bike {
         let (fact, value) = split(pair)?;
         let ids: Vec<&str> = graph.facts.iter().map(|f| f.id.as_str()).collect();
         let ix = graph.find_fact(fact).ok_or_else(|| unknown("bike fact", fact, &ids))?;
         let values: Vec<&str> = graph.fact(ix).values.iter().map(|v| v.id.as_str()).collect();
         let v = values.iter().position(|v| *v == value).ok_or_else(|| unknown("value", value, &values))?;
-        evidence.facts.insert(ix, v);
+        evidence.know(graph, ix, v);
     }
     for pair in &request.report {
         let (id, answer) = split(pair)?;
         report(graph, &mut evidence, id, answer, by, at)?;
     }
-    Ok(evidence)
+    Ok((evidence, heard))
+}
+
+fn heard_text(heard: &[Heard]) -> String {
+    if heard.is_empty() {
+        return String::new();
+    }
+    let rows = heard
+        .iter()
+        .map(|h| format!("  {} = {}   (\"{}\")\n", h.id, h.answer, words::harmless(&words::shortened(&h.text, 40))));
+    format!("I heard\n{}\n", rows.collect::<String>())
 }
 
 fn report(
@@ -157,7 +182,7 @@ fn advice(graph: &FaultGraph, posterior: &Posterior) -> (Ride, Vec<CauseIx>) {
 
 fn told(graph: &FaultGraph, posterior: &Posterior, code: u8) -> String {
     if code == 1 {
-        return "Nothing was told of the bike yet: name a complaint, such as --report noise=sure\n".to_owned();
+        return "Nothing was heard of the bike. Say what it does, such as --say 'it knocks when I brake'.\n".to_owned();
     }
     let (ride, because) = advice(graph, posterior);
     let mut text = format!("May I ride it?  {}.\n", words::capitalised(ride.plain()));
@@ -192,7 +217,7 @@ fn told(graph: &FaultGraph, posterior: &Posterior, code: u8) -> String {
     text
 }
 
-fn json(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> Result<String, String> {
+fn json(graph: &FaultGraph, evidence: &Evidence, heard: &[Heard], posterior: &Posterior) -> Result<String, String> {
     let (ride, because) = advice(graph, posterior);
     let number = nine_digits;
     let causes: Vec<_> = posterior
@@ -215,10 +240,19 @@ fn json(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> Resul
     let bike: serde_json::Map<String, serde_json::Value> = evidence
         .facts
         .iter()
-        .filter_map(|(f, v)| Some((graph.fact(*f).id.clone(), graph.fact(*f).values.get(*v)?.id.clone().into())))
+        .map(|(f, can)| {
+            let fact = graph.fact(*f);
+            let ids: Vec<&str> =
+                fact.values.iter().zip(can).filter(|(_, can)| **can).map(|(v, _)| v.id.as_str()).collect();
+            (fact.id.clone(), words::listed(&ids, "or").into())
+        })
         .collect();
     let because: Vec<String> = because.iter().map(|c| graph.cause(*c).key()).collect();
-    let object = serde_json::json!({"version": env!("CARGO_PKG_VERSION"), "bike": bike, "complaints": complaints,
+    let heard: Vec<_> = heard
+        .iter()
+        .map(|h| serde_json::json!({"id": h.id, "answer": h.answer, "text": words::harmless(&h.text)}))
+        .collect();
+    let object = serde_json::json!({"version": env!("CARGO_PKG_VERSION"), "heard": heard, "bike": bike, "complaints": complaints,
         "causes": causes, "unlisted": number(posterior.nothing_listed()), "log_evidence": number(posterior.log_evidence),
         "ride": {"advice": ride.word().to_lowercase(), "because": because}, "warnings": []});
     serde_json::to_string_pretty(&object).map_err(|e| e.to_string())

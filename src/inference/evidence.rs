@@ -8,8 +8,8 @@ use crate::knowledge::terms::{Reporter, Venue, Word};
 /// Everything reported in a sitting.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Evidence {
-    /// Bike facts known, by value.
-    pub facts: BTreeMap<FactIx, usize>,
+    /// Bike facts told: for each value, whether it can be. A single one that can is known.
+    pub facts: BTreeMap<FactIx, Vec<bool>>,
     /// Complaints reported, each one event.
     pub events: Vec<Event>,
     /// Signs reported.
@@ -174,6 +174,24 @@ pub fn read_yes_no(graph: &FaultGraph, answer: Answer, by: Reporter, asked: bool
 }
 
 impl Evidence {
+    /// Takes down a value of a bike fact.
+    pub fn know(&mut self, graph: &FaultGraph, fact: FactIx, value: usize) {
+        self.narrow(graph, fact, &[value]);
+    }
+
+    /// Takes down that a bike fact has one of several values.
+    pub fn narrow(&mut self, graph: &FaultGraph, fact: FactIx, values: &[usize]) {
+        let mask = (0..graph.fact(fact).values.len()).map(|v| values.contains(&v)).collect();
+        self.facts.insert(fact, mask);
+    }
+
+    /// The value of a bike fact, if it is known.
+    pub fn known(&self, fact: FactIx) -> Option<usize> {
+        let mask = self.facts.get(&fact)?;
+        let mut can = mask.iter().enumerate().filter(|(_, can)| **can).map(|(v, _)| v);
+        can.next().filter(|_| can.next().is_none())
+    }
+
     /// Reports a sign; the same reporter's older word on the same sign is replaced.
     pub fn report_sign(&mut self, report: SignReport) {
         self.signs.retain(|old| old.signs != report.signs || old.by != report.by);

@@ -192,9 +192,8 @@ pub fn priors(graph: &FaultGraph, evidence: &Evidence) -> Vec<f64> {
         .cause_ixs()
         .map(|c: CauseIx| {
             let cause = graph.cause(c);
-            let known = |(fact, value, times): &(FactIx, usize, f64)| {
-                (evidence.facts.get(fact) == Some(value)).then_some(*times)
-            };
+            let known =
+                |(fact, value, times): &(FactIx, usize, f64)| (evidence.known(*fact) == Some(*value)).then_some(*times);
             let times: f64 = cause.odds.iter().filter_map(known).product();
             let fits: f64 = cause
                 .fits
@@ -213,18 +212,19 @@ pub fn priors(graph: &FaultGraph, evidence: &Evidence) -> Vec<f64> {
 /// value on which a reported complaint cannot be.
 pub fn fact_shares(graph: &FaultGraph, evidence: &Evidence) -> Vec<Vec<f64>> {
     let mut all: Vec<Vec<f64>> = graph.facts.iter().map(|f| f.shares.clone()).collect();
-    for (fact, value) in &evidence.facts {
-        if let Some(shares) = all.get_mut(fact.0) {
-            shares.iter_mut().enumerate().for_each(|(v, s)| *s = f64::from(u8::from(v == *value)));
+    let mut keep = |fact: &FactIx, can: &[bool]| {
+        let Some(shares) = all.get_mut(fact.0) else { return };
+        let total: f64 = shares.iter().zip(can).filter(|(_, can)| **can).map(|(s, _)| s).sum();
+        if total > 0.0 {
+            shares.iter_mut().zip(can).for_each(|(s, can)| *s = if *can { *s / total } else { 0.0 });
         }
+    };
+    for (fact, can) in &evidence.facts {
+        keep(fact, can);
     }
     for event in evidence.events.iter().filter(|e| e.missing == 0.0 || e.there > e.missing) {
         for (fact, fits) in &graph.complaint(event.complaint).needs {
-            let Some(shares) = all.get_mut(fact.0) else { continue };
-            let total: f64 = shares.iter().zip(fits).filter(|(_, fit)| **fit).map(|(s, _)| s).sum();
-            if total > 0.0 {
-                shares.iter_mut().zip(fits).for_each(|(s, fit)| *s = if *fit { *s / total } else { 0.0 });
-            }
+            keep(fact, fits);
         }
     }
     all
