@@ -123,9 +123,13 @@ impl<'g> Lexicon<'g> {
             let (first, last) = (m.tokens.first().copied().unwrap_or(0), m.tokens.last().copied().unwrap_or(0));
             (usize::MAX - m.tokens.len(), last - first, first)
         });
-        let mut used = BTreeSet::new();
+        // What the bike is may be told inside a longer wording of what it does.
+        let mut used = [BTreeSet::new(), BTreeSet::new()];
         let mut kept: Vec<Match<'g>> = Vec::new();
         for m in all {
+            let of_the_bike = m.means.iter().all(|x| matches!(x, Meaning::Fact(..)));
+            let [of_what_it_does, of_what_it_is] = &mut used;
+            let used = if of_the_bike { of_what_it_is } else { of_what_it_does };
             if m.tokens.iter().all(|t| !used.contains(t)) {
                 used.extend(m.tokens.iter().copied());
                 kept.push(m);
