@@ -8,6 +8,7 @@ pub mod faces;
 pub mod gauge;
 pub mod graph;
 pub mod inference;
+pub mod inquiry;
 pub mod intake;
 pub mod knowledge;
 pub mod probability;

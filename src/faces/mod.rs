@@ -4,11 +4,14 @@
 //! text. They alone decide how things look; they compute nothing about bicycles.
 //! Every face gives an [`Outcome`], so that it can be tested without a terminal.
 //!
-//! Reading order: [`rank`], [`gauge`], [`knowledge`].
+//! Reading order: [`rank`] (the answer), [`report`] and [`machine`] (how it is
+//! shown), [`gauge`], [`knowledge`].
 
 pub mod gauge;
 pub mod knowledge;
+pub mod machine;
 pub mod rank;
+pub mod report;
 
 use std::io::Write;
 use std::path::Path;

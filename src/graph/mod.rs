@@ -468,7 +468,7 @@ tables! {
 impl FaultGraph {
     /// Causes that bring a complaint, with how they do.
     pub fn firings(&self, complaint: ComplaintIx) -> impl Iterator<Item = (CauseIx, &Firing)> {
-        self.into_node(self.nodes.complaints.get(complaint.0).copied(), |node, link| match (node, link) {
+        self.links_into(self.nodes.complaints.get(complaint.0).copied(), |node, link| match (node, link) {
             (Node::Cause(c), Link::Brings(firing)) => Some((c, firing)),
             _ => None,
         })
@@ -476,7 +476,7 @@ impl FaultGraph {
 
     /// Causes that show a sign, with the chance of each degree.
     pub fn shown_by(&self, sign: SignIx) -> impl Iterator<Item = (CauseIx, Degrees)> {
-        self.into_node(self.nodes.signs.get(sign.0).copied(), |node, link| match (node, link) {
+        self.links_into(self.nodes.signs.get(sign.0).copied(), |node, link| match (node, link) {
             (Node::Cause(c), Link::Shows(d)) => Some((c, *d)),
             _ => None,
         })
@@ -484,7 +484,7 @@ impl FaultGraph {
 
     /// Remedies of a cause, with the chance that they work.
     pub fn remedies_of(&self, cause: CauseIx) -> impl Iterator<Item = (RemedyIx, Works)> {
-        self.into_node(self.nodes.causes.get(cause.0).copied(), |node, link| match (node, link) {
+        self.links_into(self.nodes.causes.get(cause.0).copied(), |node, link| match (node, link) {
             (Node::Remedy(r), Link::Cures(w)) => Some((r, *w)),
             _ => None,
         })
@@ -492,7 +492,7 @@ impl FaultGraph {
 
     /// Complaints that a cause brings.
     pub fn brought_by(&self, cause: CauseIx) -> impl Iterator<Item = (ComplaintIx, &Firing)> {
-        self.out_of_node(self.nodes.causes.get(cause.0).copied(), |node, link| match (node, link) {
+        self.links_out_of(self.nodes.causes.get(cause.0).copied(), |node, link| match (node, link) {
             (Node::Complaint(c), Link::Brings(firing)) => Some((c, firing)),
             _ => None,
         })
@@ -500,7 +500,7 @@ impl FaultGraph {
 
     /// Signs that a cause shows.
     pub fn signs_of(&self, cause: CauseIx) -> impl Iterator<Item = (SignIx, Degrees)> {
-        self.out_of_node(self.nodes.causes.get(cause.0).copied(), |node, link| match (node, link) {
+        self.links_out_of(self.nodes.causes.get(cause.0).copied(), |node, link| match (node, link) {
             (Node::Sign(s), Link::Shows(d)) => Some((s, *d)),
             _ => None,
         })
@@ -508,7 +508,7 @@ impl FaultGraph {
 
     /// Causes that a remedy cures.
     pub fn cured_by(&self, remedy: RemedyIx) -> impl Iterator<Item = (CauseIx, Works)> {
-        self.out_of_node(self.nodes.remedies.get(remedy.0).copied(), |node, link| match (node, link) {
+        self.links_out_of(self.nodes.remedies.get(remedy.0).copied(), |node, link| match (node, link) {
             (Node::Cause(c), Link::Cures(w)) => Some((c, *w)),
             _ => None,
         })
@@ -516,7 +516,7 @@ impl FaultGraph {
 
     /// Questions that settle a sign.
     pub fn questions_on(&self, sign: SignIx) -> impl Iterator<Item = QuestionIx> {
-        self.into_node(self.nodes.signs.get(sign.0).copied(), |node, link| match (node, link) {
+        self.links_into(self.nodes.signs.get(sign.0).copied(), |node, link| match (node, link) {
             (Node::Question(q), Link::Settles) => Some(q),
             _ => None,
         })
@@ -547,7 +547,7 @@ impl FaultGraph {
         self.complaint(complaint).facets.iter().position(|u| self.facet(u.facet).id == id)
     }
 
-    fn into_node<'g, T: 'g>(
+    fn links_into<'g, T: 'g>(
         &'g self,
         node: Option<NodeIndex>,
         pick: impl Fn(Node, &'g Link) -> Option<T> + 'g,
@@ -555,7 +555,7 @@ impl FaultGraph {
         self.around(node, Direction::Incoming, pick)
     }
 
-    fn out_of_node<'g, T: 'g>(
+    fn links_out_of<'g, T: 'g>(
         &'g self,
         node: Option<NodeIndex>,
         pick: impl Fn(Node, &'g Link) -> Option<T> + 'g,

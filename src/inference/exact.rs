@@ -45,7 +45,7 @@ pub struct Solution {
 /// # Errors
 /// [`Trouble`].
 pub fn evidence(problem: &Problem) -> Result<f64, Trouble> {
-    let plan = Plan::of(problem);
+    let plan = Plan::of(problem, true);
     plan.forward(|_, _| ()).map(|(log, _)| log)
 }
 
@@ -54,7 +54,7 @@ pub fn evidence(problem: &Problem) -> Result<f64, Trouble> {
 /// # Errors
 /// [`Trouble`].
 pub fn solve(problem: &Problem) -> Result<Solution, Trouble> {
-    let plan = Plan::of(problem);
+    let plan = Plan::of(problem, false);
     if plan.cells() > MOST_CELLS {
         return Err(Trouble::TooWide);
     }
@@ -114,7 +114,9 @@ struct Plan<'p> {
 }
 
 impl<'p> Plan<'p> {
-    fn of(problem: &'p Problem) -> Self {
+    /// With `merge`, causes that reach a single open item join its background: their
+    /// marginals are not asked for.
+    fn of(problem: &'p Problem, merge: bool) -> Self {
         let n = problem.causes.len();
         let mut parts: Vec<Part> = problem
             .causes
@@ -135,9 +137,9 @@ impl<'p> Plan<'p> {
                 let mode = problem.causes.get(cause).and_then(|p| p.repaired.as_ref());
                 mode.is_some_and(|m| m.muted.contains(&index))
             };
-            let (radix, merge) = levels_told_apart(&item.weights);
-            let weights = merged_weights(&item.weights, &merge);
-            let background = merged(&item.background, &merge);
+            let (radix, joined) = levels_told_apart(&item.weights);
+            let weights = merged_weights(&item.weights, &joined);
+            let background = merged(&item.background, &joined);
             if radix == 1 {
                 factor.times(weights[0]);
             } else if weights.iter().skip(1).all(|w| *w == 0.0) {
@@ -145,7 +147,7 @@ impl<'p> Plan<'p> {
                 factor.times(weights[0] * background[0]);
                 for link in &item.links {
                     if let Some(part) = parts.get_mut(link.cause) {
-                        let silent = merged(&link.chances, &merge)[0];
+                        let silent = merged(&link.chances, &joined)[0];
                         part.live *= silent;
                         if !muted(link.cause) {
                             part.repaired *= silent;
@@ -155,7 +157,7 @@ impl<'p> Plan<'p> {
             } else {
                 for link in &item.links {
                     if let Some(part) = parts.get_mut(link.cause) {
-                        let chances = merged(&link.chances, &merge);
+                        let chances = merged(&link.chances, &joined);
                         if chances[0] < 1.0 {
                             part.reaches.push((open.len(), chances, !muted(link.cause)));
                         }
@@ -164,9 +166,17 @@ impl<'p> Plan<'p> {
                 open.push(Open { item: index, radix, background, weights });
             }
         }
-        for part in &parts {
-            if part.reaches.is_empty() {
-                factor.times(part.absent + part.live + part.repaired);
+        for part in &mut parts {
+            match part.reaches.as_slice() {
+                [] => factor.times(part.absent + part.live + part.repaired),
+                [(o, chances, _)] if merge && part.repaired == 0.0 => {
+                    let item = &mut open[*o];
+                    let mut with = item.background.map(|b| b * part.live);
+                    raise(&mut with[..item.radix], 1, item.radix, chances);
+                    item.background.iter_mut().zip(with).for_each(|(b, w)| *b = *b * part.absent + w);
+                    part.reaches.clear();
+                }
+                _ => {}
             }
         }
         let mut plan = Self {

@@ -143,6 +143,26 @@ pub fn sign_chance(graph: &FaultGraph, evidence: &Evidence, sign: SignIx) -> Res
     }
 }
 
+/// Chances of every sign that nobody reported, given the reports.
+///
+/// # Errors
+/// As [`infer`].
+pub fn sign_chances(graph: &FaultGraph, evidence: &Evidence) -> Result<Vec<(SignIx, f64)>, Trouble> {
+    let problem = Problem::of(graph, evidence);
+    let before = exact::evidence(&problem)?;
+    let mut chances = Vec::new();
+    for sign in graph.sign_ixs().filter(|s| !evidence.has_sign(*s)) {
+        let mut with = problem.clone();
+        with.report_sign(graph, &[sign], [0.0, 1.0, 1.0]);
+        chances.push(match exact::evidence(&with) {
+            Ok(log) => (sign, (log - before).exp().min(1.0)),
+            Err(Trouble::Contradiction) => (sign, 0.0),
+            Err(wide) => return Err(wide),
+        });
+    }
+    Ok(chances)
+}
+
 /// Chances of the values of a facet of a reported complaint, normalised: two
 /// causes that fire one event may each give it their own value.
 ///

@@ -5,8 +5,10 @@
 //! wording first. A negation before a match turns it round, a hedge weakens it.
 //! What was heard is shown with the words that said it ([`Heard`]).
 //!
-//! Reading order: [`text`] (words to stems), this file (stems to reports).
+//! Reading order: [`text`] (words to stems), this file (stems to reports),
+//! [`reports`] (reports told by name).
 
+pub mod reports;
 pub mod text;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -46,6 +48,9 @@ pub struct Intake {
     pub cut: bool,
 }
 
+/// The stems of a wording and what it means.
+type Wording<'p> = (Vec<String>, &'p [Meaning]);
+
 struct Match<'p> {
     means: &'p [Meaning],
     tokens: Vec<usize>,
@@ -55,7 +60,7 @@ struct Match<'p> {
 pub struct Lexicon<'g> {
     graph: &'g FaultGraph,
     reader: Reader,
-    wordings: BTreeMap<String, Vec<(Vec<String>, &'g [Meaning])>>,
+    wordings: BTreeMap<String, Vec<Wording<'g>>>,
     known: BTreeSet<String>,
 }
 
@@ -63,7 +68,7 @@ impl<'g> Lexicon<'g> {
     /// Prepares the lexicon of a graph.
     pub fn of(graph: &'g FaultGraph) -> Self {
         let reader = Reader::default();
-        let mut wordings: BTreeMap<String, Vec<(Vec<String>, &[Meaning])>> = BTreeMap::new();
+        let mut wordings: BTreeMap<String, Vec<Wording<'g>>> = BTreeMap::new();
         let mut known = BTreeSet::new();
         for phrase in &graph.phrases {
             for say in &phrase.say {
@@ -130,7 +135,9 @@ impl<'g> Lexicon<'g> {
             let of_the_bike = m.means.iter().all(|x| matches!(x, Meaning::Fact(..)));
             let [of_what_it_does, of_what_it_is] = &mut used;
             let used = if of_the_bike { of_what_it_is } else { of_what_it_does };
-            if m.tokens.iter().all(|t| !used.contains(t)) {
+            // The same words in two phrases mean both.
+            let same = kept.iter().any(|k| k.tokens == m.tokens);
+            if same || m.tokens.iter().all(|t| !used.contains(t)) {
                 used.extend(m.tokens.iter().copied());
                 kept.push(m);
             }

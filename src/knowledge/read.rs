@@ -30,13 +30,15 @@ pub fn built_in() -> Vec<Source> {
 /// # Errors
 /// A snag if the folder cannot be read or holds no such file. Files that
 /// cannot be read are snags beside those that can.
-pub fn folder(path: &Path) -> Result<(Vec<Source>, Vec<Snag>), Snag> {
-    let unreadable = |why: String| Snag {
-        code: "cannot-open",
-        place: None,
-        headline: format!("the knowledge folder `{}` cannot be read: {why}", path.display()),
-        nearest: None,
-        mend: "name a folder that holds `.ron` files and may be read".to_owned(),
+pub fn folder(path: &Path) -> Result<(Vec<Source>, Vec<Snag>), Box<Snag>> {
+    let unreadable = |why: String| {
+        Box::new(Snag {
+            code: "cannot-open",
+            place: None,
+            headline: format!("the knowledge folder `{}` cannot be read: {why}", path.display()),
+            nearest: None,
+            mend: "name a folder that holds `.ron` files and may be read".to_owned(),
+        })
     };
     let mut names = Vec::new();
     for entry in fs::read_dir(path).map_err(|e| unreadable(e.to_string()))? {
@@ -54,20 +56,22 @@ pub fn folder(path: &Path) -> Result<(Vec<Source>, Vec<Snag>), Snag> {
     for name in names {
         match file(&name) {
             Ok(source) => sources.push(source),
-            Err(snag) => snags.push(snag),
+            Err(snag) => snags.push(*snag),
         }
     }
     Ok((sources, snags))
 }
 
-fn file(path: &Path) -> Result<Source, Snag> {
+fn file(path: &Path) -> Result<Source, Box<Snag>> {
     let name = path.display().to_string();
-    let snag = |why: &str, mend: &str| Snag {
-        code: "cannot-open",
-        place: None,
-        headline: format!("the file `{name}` cannot be read: {why}"),
-        nearest: None,
-        mend: mend.to_owned(),
+    let snag = |why: &str, mend: &str| {
+        Box::new(Snag {
+            code: "cannot-open",
+            place: None,
+            headline: format!("the file `{name}` cannot be read: {why}"),
+            nearest: None,
+            mend: mend.to_owned(),
+        })
     };
     let size = fs::metadata(path).map_err(|e| snag(&e.to_string(), "see that the file may be read"))?.len();
     if size > LARGEST {

@@ -182,30 +182,24 @@ fn cautions(report: &mut Report<'_>, names: &Names<'_>, ids: &[Id]) {
 }
 
 fn strength(report: &mut Report<'_>, names: &Names<'_>, strength: &Placed<Strength>) {
-    if let Strength::Step(step) = &strength.value {
-        if !names.has("step", step) {
-            let nearest = super::nearest_of(step, names.kind("step"));
-            let headline = format!("there is no step called `{step}`");
-            report.say_with_nearest(
-                "dangling-name",
-                strength,
-                headline,
-                nearest,
-                "write a number, or a step of scale.ron",
-            );
-        }
+    if let Strength::Step(step) = &strength.value
+        && !names.has("step", step)
+    {
+        let nearest = super::nearest_of(step, names.kind("step"));
+        let headline = format!("there is no step called `{step}`");
+        report.say_with_nearest("dangling-name", strength, headline, nearest, "write a number, or a step of scale.ron");
     }
 }
 
 fn value(report: &mut Report<'_>, names: &Names<'_>, of: &'static str, owner: &str, at: &Id, name: &str) {
-    if let Some(values) = names.values(of, owner) {
-        if !values.contains(name) {
-            let nearest = super::nearest_of(name, values.iter().copied());
-            let headline = format!("{of} `{owner}` has no value `{name}`");
-            let all: Vec<&str> = values.iter().copied().collect();
-            let mend = format!("write {}", words::listed(&all, "or"));
-            report.say_with_nearest("dangling-name", at, headline, nearest, &mend);
-        }
+    if let Some(values) = names.values(of, owner)
+        && !values.contains(name)
+    {
+        let nearest = super::nearest_of(name, values.iter().copied());
+        let headline = format!("{of} `{owner}` has no value `{name}`");
+        let all: Vec<&str> = values.iter().copied().collect();
+        let mend = format!("write {}", words::listed(&all, "or"));
+        report.say_with_nearest("dangling-name", at, headline, nearest, &mend);
     }
 }
 

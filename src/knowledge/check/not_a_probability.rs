@@ -56,11 +56,11 @@ pub(super) fn check(report: &mut Report<'_>) {
     }
     for remedy in &k.remedies {
         minutes(report, &remedy.minutes);
-        if let Some(price) = &remedy.price {
-            if !(0.0..=100_000.0).contains(&price.value) {
-                let headline = format!("the price is {}", price.value);
-                report.say("not-a-probability", price, headline, "write minutes of a workshop's work, 0 or more");
-            }
+        if let Some(price) = &remedy.price
+            && !(0.0..=100_000.0).contains(&price.value)
+        {
+            let headline = format!("the price is {}", price.value);
+            report.say("not-a-probability", price, headline, "write minutes of a workshop's work, 0 or more");
         }
         for (_, works) in &remedy.cures.0 {
             open(report, &works.rider, "the chance that a remedy works");

@@ -1,0 +1,91 @@
+//! Remedies in the order that costs the fewest expected minutes.
+//!
+//! Repairs go by chance of cure per minute (J. B. Kadane and H. A. Simon, 1977),
+//! re-planned after each; when handing the bike over is better value than the
+//! best repair left, it is handed over.
+
+use super::Situation;
+use crate::graph::{CauseIx, FaultGraph, RemedyIx};
+use crate::knowledge::terms::{Reporter, Venue};
+
+/// Minutes that a trip to the workshop costs a rider. Judgement.
+const HAND_OVER_RIDER: f64 = 90.0;
+/// Minutes that handing on costs a mechanic. Judgement.
+const HAND_OVER_MECHANIC: f64 = 60.0;
+/// Minutes by which what cannot be undone is put back. Judgement.
+const IRREVERSIBLE: f64 = 5.0;
+/// Chances below this are not planned for.
+const NEGLIGIBLE: f64 = 0.002;
+
+/// A remedy in its place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Planned {
+    /// The remedy.
+    pub remedy: RemedyIx,
+    /// Chance that it ends the complaint, given that those before it did not.
+    pub cures: f64,
+    /// Minutes, with parts and what cannot be undone.
+    pub minutes: f64,
+}
+
+/// A repair on offer: remedy, cost in minutes, causes with the chance that it works.
+type Repair = (RemedyIx, f64, Vec<(usize, f64)>);
+
+/// Plans repairs for a distribution over causes (positions as in the graph; what
+/// follows the causes is what no repair here reaches).
+pub fn plan(graph: &FaultGraph, chances: &[f64], s: Situation) -> (Vec<Planned>, f64) {
+    let mut left: Vec<f64> = chances.iter().take(graph.causes.len()).copied().collect();
+    let mut remaining: f64 = chances.iter().sum();
+    let hand_over = if s.by == Reporter::Rider { HAND_OVER_RIDER } else { HAND_OVER_MECHANIC };
+    let mut options: Vec<Repair> = Vec::new();
+    for (cause, chance) in left.iter().enumerate() {
+        if *chance < NEGLIGIBLE {
+            continue;
+        }
+        for (remedy, works) in graph.remedies_of(CauseIx(cause)) {
+            let works = works.by(s.by);
+            match options.iter_mut().find(|(r, ..)| *r == remedy) {
+                Some((.., cures)) => cures.push((cause, works)),
+                None if possible(graph, remedy, s) => {
+                    let entry = graph.remedy(remedy);
+                    let cost = entry.minutes + entry.price + if entry.undoes { 0.0 } else { IRREVERSIBLE };
+                    options.push((remedy, cost, vec![(cause, works)]));
+                }
+                None => {}
+            }
+        }
+    }
+    let mut planned = Vec::new();
+    let mut minutes = 0.0;
+    while remaining > NEGLIGIBLE {
+        let gain = |cures: &[(usize, f64)]| cures.iter().map(|(c, w)| left.get(*c).unwrap_or(&0.0) * w).sum::<f64>();
+        let best = options
+            .iter()
+            .enumerate()
+            .map(|(i, (_, cost, cures))| (gain(cures) / cost, i))
+            .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
+        let Some((rate, index)) = best.filter(|(rate, _)| *rate > remaining / hand_over) else { break };
+        let (remedy, cost, cures) = options.swap_remove(index);
+        let cured = rate * cost;
+        planned.push(Planned { remedy, cures: cured / remaining, minutes: cost });
+        minutes += cost * remaining;
+        remaining -= cured;
+        for (cause, works) in cures {
+            if let Some(chance) = left.get_mut(cause) {
+                *chance *= 1.0 - works;
+            }
+        }
+    }
+    (planned, minutes + hand_over * remaining.max(0.0))
+}
+
+/// Expected minutes to a confirmed cure, no more questions asked.
+pub fn minutes_to_cure(graph: &FaultGraph, chances: &[f64], s: Situation) -> f64 {
+    plan(graph, chances, s).1
+}
+
+fn possible(graph: &FaultGraph, remedy: RemedyIx, s: Situation) -> bool {
+    let places = &graph.remedy(remedy).at;
+    // On the telephone repairs are planned for where they will be done.
+    s.at == Venue::Telephone || places.contains(&s.at) || (s.at == Venue::Bench && places.contains(&Venue::Home))
+}

@@ -1,0 +1,49 @@
+//! May the bike be ridden: outside the optimiser, and first.
+
+use crate::graph::{CauseIx, FaultGraph, RedFlag, Trigger};
+use crate::inference::Posterior;
+use crate::inference::evidence::Evidence;
+use crate::knowledge::terms::Ride;
+
+/// A do-not-ride cause speaks from this chance on, one ride in ten being too many. Judgement.
+pub const STOP_FROM: f64 = 0.10;
+
+/// Red flags raised by what was reported. "Can't tell" does not lower one.
+pub fn red_flags<'g>(graph: &'g FaultGraph, evidence: &Evidence) -> Vec<&'g RedFlag> {
+    let raised = |trigger: &Trigger| match trigger {
+        Trigger::Complaint(c) => evidence.events.iter().any(|e| e.complaint == *c && e.there > e.missing),
+        Trigger::Value(c, pos, value) => evidence.events.iter().any(|e| {
+            let told = e.facets.get(pos);
+            e.complaint == *c
+                && told.is_some_and(|t| {
+                    let most = t.iter().copied().fold(0.0, f64::max);
+                    t.get(*value).is_some_and(|x| *x == most && t.iter().filter(|y| **y == most).count() < t.len())
+                })
+        }),
+        Trigger::Sign(s) => {
+            evidence.signs.iter().any(|r| r.signs.contains(s) && r.likelihood[1].max(r.likelihood[2]) > r.likelihood[0])
+        }
+    };
+    graph.flags.iter().filter(|f| f.when.iter().any(raised)).collect()
+}
+
+/// Ride advice and the causes that give it, most likely first.
+///
+/// What forbids riding counts by its presence: it need not bring the complaint
+/// to throw the rider.
+pub fn advice(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> (Ride, Vec<CauseIx>) {
+    let chance = |c: CauseIx| posterior.present.get(c.index()).copied().unwrap_or(0.0).max(posterior.ranked_by(c));
+    let because = |ride: Ride| -> Vec<CauseIx> {
+        let mut causes: Vec<CauseIx> =
+            graph.cause_ixs().filter(|c| graph.cause(*c).ride == ride && chance(*c) >= STOP_FROM).collect();
+        causes.sort_by(|a, b| chance(*b).total_cmp(&chance(*a)));
+        causes
+    };
+    let stop = because(Ride::Stop);
+    if !stop.is_empty() || !red_flags(graph, evidence).is_empty() {
+        return (Ride::Stop, stop);
+    }
+    let gently: Vec<CauseIx> =
+        because(Ride::Gently).into_iter().filter(|c| posterior.ranked_by(*c) >= STOP_FROM).collect();
+    if gently.is_empty() { (Ride::Ride, gently) } else { (Ride::Gently, gently) }
+}
