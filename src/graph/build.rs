@@ -168,6 +168,10 @@ impl Maker<'_> {
                     background: entry.background.value,
                     noticed: noticed.clone(),
                 });
+                if end.is_some() {
+                    self.g.sign_names.entry(with_end(entry.id.as_str(), end)).or_default().push(ix);
+                }
+                self.g.sign_names.entry(entry.id.value.clone()).or_default().push(ix);
                 let node = self.g.graph.add_node(Node::Sign(ix));
                 self.g.nodes.signs.push(node);
             }

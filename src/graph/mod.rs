@@ -11,6 +11,8 @@
 pub mod build;
 pub mod draw;
 
+use std::collections::BTreeMap;
+
 use petgraph::Direction;
 use petgraph::graph::{DiGraph, NodeIndex};
 use petgraph::visit::EdgeRef;
@@ -394,6 +396,8 @@ pub(crate) enum Link {
 pub struct FaultGraph {
     pub(crate) graph: DiGraph<Node, Link>,
     nodes: Nodes,
+    /// Signs by name, with and without their end.
+    sign_names: BTreeMap<String, Vec<SignIx>>,
     /// Bike facts.
     pub facts: Vec<Fact>,
     /// Facets.
@@ -529,12 +533,17 @@ impl FaultGraph {
 
     /// Finds signs by name: one with its end, or both ends if none is told.
     pub fn find_signs(&self, id: &str) -> Vec<SignIx> {
-        self.sign_ixs().filter(|s| self.sign(*s).id == id || self.sign(*s).root == id).collect()
+        self.sign_names.get(id).cloned().unwrap_or_default()
     }
 
     /// Finds causes by name, with or without the end.
     pub fn find_causes(&self, id: &str) -> Vec<CauseIx> {
-        self.cause_ixs().filter(|c| self.cause(*c).id == id || self.cause(*c).key() == id).collect()
+        let (root, end) = id.split_once('@').map_or((id, None), |(root, end)| (root, Some(end)));
+        let fits = |c: &CauseIx| {
+            let cause = self.cause(*c);
+            cause.id == root && end.is_none_or(|e| cause.end.is_some_and(|x| x.word() == e))
+        };
+        self.cause_ixs().filter(fits).collect()
     }
 
     /// Finds a bike fact by name.

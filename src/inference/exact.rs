@@ -10,7 +10,7 @@
 //!
 //! Forward tables and backward tables meet at each cause and give its marginals.
 
-use super::problem::{Prior, Problem};
+use super::problem::{Link, Prior, Problem};
 use super::table::{Layout, Take, dot, lower, raise, rescale, spread, summed_out};
 
 /// Why no exact answer is given.
@@ -92,6 +92,8 @@ struct Part {
     absent: f64,
     live: f64,
     repaired: f64,
+    /// How many items of the table it reaches.
+    uses: usize,
     /// Open items it reaches: place in `Plan::open`, chances by merged level, reached when repaired too.
     reaches: Vec<(usize, [f64; 3], bool)>,
 }
@@ -117,21 +119,20 @@ impl<'p> Plan<'p> {
     /// With `merge`, causes that reach a single open item join its background: their
     /// marginals are not asked for.
     fn of(problem: &'p Problem, merge: bool) -> Self {
-        let n = problem.causes.len();
-        let mut parts: Vec<Part> = problem
-            .causes
-            .iter()
-            .enumerate()
-            .map(|(cause, p): (usize, &Prior)| Part {
-                cause,
-                absent: p.absent,
-                live: p.live,
-                repaired: p.repaired.as_ref().map_or(0.0, |m| m.chance),
-                reaches: Vec::new(),
-            })
-            .collect();
+        // Causes that no report concerns carry a factor of 1 and take no part.
+        let mut place = vec![usize::MAX; problem.causes.len()];
+        let mut parts: Vec<Part> = Vec::new();
+        for link in problem.items.iter().flat_map(|item| &item.links) {
+            if let (Some(slot), Some(prior)) = (place.get_mut(link.cause), problem.causes.get(link.cause))
+                && *slot == usize::MAX
+            {
+                *slot = parts.len();
+                parts.push(Part::of(link.cause, prior));
+            }
+        }
         let mut open: Vec<Open> = Vec::new();
-        let mut factor = Factor::default();
+        let mut tabled = Vec::new();
+        let mut factor = Factor { log: 0.0, product: 1.0 };
         for (index, item) in problem.items.iter().enumerate() {
             let muted = |cause: usize| {
                 let mode = problem.causes.get(cause).and_then(|p| p.repaired.as_ref());
@@ -140,52 +141,57 @@ impl<'p> Plan<'p> {
             let (radix, joined) = levels_told_apart(&item.weights);
             let weights = merged_weights(&item.weights, &joined);
             let background = merged(&item.background, &joined);
+            let told = |link: &Link| (place[link.cause], merged(&link.chances, &joined));
             if radix == 1 {
                 factor.times(weights[0]);
             } else if weights.iter().skip(1).all(|w| *w == 0.0) {
                 // Only the lowest level is left: every cause that is there must stay silent.
                 factor.times(weights[0] * background[0]);
                 for link in &item.links {
-                    if let Some(part) = parts.get_mut(link.cause) {
-                        let silent = merged(&link.chances, &joined)[0];
-                        part.live *= silent;
-                        if !muted(link.cause) {
-                            part.repaired *= silent;
-                        }
+                    let (slot, [silent, ..]) = told(link);
+                    parts[slot].live *= silent;
+                    if !muted(link.cause) {
+                        parts[slot].repaired *= silent;
                     }
                 }
             } else {
                 for link in &item.links {
-                    if let Some(part) = parts.get_mut(link.cause) {
-                        let chances = merged(&link.chances, &joined);
-                        if chances[0] < 1.0 {
-                            part.reaches.push((open.len(), chances, !muted(link.cause)));
-                        }
-                    }
+                    let (slot, [silent, ..]) = told(link);
+                    parts[slot].uses += usize::from(silent < 1.0);
                 }
-                open.push(Open { item: index, radix, background, weights });
+                tabled.push((index, radix, joined, Open { item: index, radix, background, weights }));
             }
         }
-        for part in &mut parts {
-            match part.reaches.as_slice() {
-                [] => factor.times(part.absent + part.live + part.repaired),
-                [(o, chances, _)] if merge && part.repaired == 0.0 => {
-                    let item = &mut open[*o];
-                    let mut with = item.background.map(|b| b * part.live);
-                    raise(&mut with[..item.radix], 1, item.radix, chances);
-                    item.background.iter_mut().zip(with).for_each(|(b, w)| *b = *b * part.absent + w);
-                    part.reaches.clear();
+        for (index, radix, joined, mut item) in tabled {
+            for link in &problem.items[index].links {
+                let part = &mut parts[place[link.cause]];
+                let chances = merged(&link.chances, &joined);
+                if chances[0] == 1.0 {
+                    continue;
                 }
-                _ => {}
+                if merge && part.uses == 1 && part.repaired == 0.0 {
+                    let mut with = item.background.map(|b| b * part.live);
+                    raise(&mut with[..radix], 1, radix, &chances);
+                    item.background.iter_mut().zip(with).for_each(|(b, w)| *b = *b * part.absent + w);
+                    (part.absent, part.live) = (1.0, 0.0);
+                } else {
+                    let mode = problem.causes[link.cause].repaired.as_ref();
+                    let always = !mode.is_some_and(|m| m.muted.contains(&index));
+                    part.reaches.push((open.len(), chances, always));
+                }
             }
+            open.push(item);
+        }
+        for part in parts.iter().filter(|p| p.reaches.is_empty()) {
+            factor.times(part.absent + part.live + part.repaired);
         }
         let mut plan = Self {
             problem,
             open,
             parts,
-            steps: Vec::with_capacity(n + 8),
-            outside: factor.log,
-            impossible: factor.zero,
+            steps: Vec::new(),
+            outside: factor.log + if factor.product > 0.0 { factor.product.ln() } else { 0.0 },
+            impossible: factor.product == 0.0,
         };
         plan.schedule();
         plan
@@ -314,6 +320,9 @@ impl<'p> Plan<'p> {
 
     /// Marginals of causes that no open item concerns.
     fn loose_marginals(&self, solution: &mut Solution) {
+        for (present, prior) in solution.present.iter_mut().zip(&self.problem.causes) {
+            *present = prior.live;
+        }
         for part in self.parts.iter().filter(|p| p.reaches.is_empty()) {
             let total = part.absent + part.live + part.repaired;
             if total > 0.0 {
@@ -446,24 +455,30 @@ impl<'p> Plan<'p> {
 }
 
 impl Part {
+    fn of(cause: usize, prior: &Prior) -> Self {
+        let repaired = prior.repaired.as_ref().map_or(0.0, |m| m.chance);
+        Self { cause, absent: prior.absent, live: prior.live, repaired, uses: 0, reaches: Vec::new() }
+    }
+
     fn reached(&self, repaired: bool) -> impl Iterator<Item = &(usize, [f64; 3], bool)> {
         self.reaches.iter().filter(move |(_, _, always)| *always || !repaired)
     }
 }
 
-/// A product of many small factors.
-#[derive(Debug, Default)]
+/// A product of many factors that may be very small; zero makes it impossible.
+#[derive(Debug)]
 struct Factor {
     log: f64,
-    zero: bool,
+    product: f64,
 }
 
 impl Factor {
     fn times(&mut self, x: f64) {
-        if x > 0.0 {
-            self.log += x.ln();
-        } else {
-            self.zero = true;
+        self.product *= x;
+        // Long before the product could fade away, its logarithm is put aside.
+        if self.product < 1e-100 && x > 0.0 && self.product > 0.0 {
+            self.log += self.product.ln();
+            self.product = 1.0;
         }
     }
 }

@@ -148,17 +148,17 @@ pub fn sign_chance(graph: &FaultGraph, evidence: &Evidence, sign: SignIx) -> Res
 /// # Errors
 /// As [`infer`].
 pub fn sign_chances(graph: &FaultGraph, evidence: &Evidence) -> Result<Vec<(SignIx, f64)>, Trouble> {
-    let problem = Problem::of(graph, evidence);
+    let mut problem = Problem::of(graph, evidence);
     let before = exact::evidence(&problem)?;
     let mut chances = Vec::new();
     for sign in graph.sign_ixs().filter(|s| !evidence.has_sign(*s)) {
-        let mut with = problem.clone();
-        with.report_sign(graph, &[sign], [0.0, 1.0, 1.0]);
-        chances.push(match exact::evidence(&with) {
+        problem.report_sign(graph, &[sign], [0.0, 1.0, 1.0]);
+        chances.push(match exact::evidence(&problem) {
             Ok(log) => (sign, (log - before).exp().min(1.0)),
             Err(Trouble::Contradiction) => (sign, 0.0),
             Err(wide) => return Err(wide),
         });
+        problem.items.pop();
     }
     Ok(chances)
 }

@@ -158,30 +158,32 @@ fn highest(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
 
 fn event_item(graph: &FaultGraph, event: &Event) -> Item {
     let complaint = graph.complaint(event.complaint);
-    let levels = |strength: f64, shape: &dyn Fn(usize) -> Option<Vec<f64>>| {
-        // `meets` is the chance that all facets come out as reported, `fails`
-        // the rest, both summed from what is positive.
-        let (mut meets, mut fails) = (1.0, 0.0);
-        for (facet, report) in &event.facets {
-            let Some(shape) = shape(*facet) else { continue };
-            let hit: f64 = shape.iter().zip(report).map(|(p, r)| p * r).sum();
-            let miss: f64 = shape.iter().zip(report).map(|(p, r)| p * (1.0 - r)).sum();
-            fails += meets * miss;
-            meets *= hit;
-        }
-        [1.0 - strength, strength * fails, strength * meets]
-    };
-    let background = levels(complaint.background, &|f| complaint.facets.get(f).map(|u| u.shares.clone()));
+    let background = levels(event, complaint.background, |f| complaint.facets.get(f).map(|u| u.shares.as_slice()));
     let links = graph
         .firings(event.complaint)
         .map(|(cause, firing)| Link {
             cause: cause.0,
-            chances: levels(firing.strength, &|f| firing.shapes.get(f).cloned()),
+            chances: levels(event, firing.strength, |f| firing.shapes.get(f).map(Vec::as_slice)),
         })
         .collect();
     // With no facet told there is no firing otherwise than reported.
     let other = if event.facets.is_empty() { event.there } else { 0.0 };
     Item { background, links, weights: [event.missing, other, event.there] }
+}
+
+/// Chances of silence, of firing otherwise than reported, of firing as reported.
+fn levels<'s>(event: &Event, strength: f64, shape: impl Fn(usize) -> Option<&'s [f64]>) -> [f64; 3] {
+    // `meets` is the chance that all facets come out as reported, `fails` the
+    // rest, both summed from what is positive.
+    let (mut meets, mut fails) = (1.0, 0.0);
+    for (facet, report) in &event.facets {
+        let Some(shape) = shape(*facet) else { continue };
+        let hit: f64 = shape.iter().zip(report).map(|(p, r)| p * r).sum();
+        let miss: f64 = shape.iter().zip(report).map(|(p, r)| p * (1.0 - r)).sum();
+        fails += meets * miss;
+        meets *= hit;
+    }
+    [1.0 - strength, strength * fails, strength * meets]
 }
 
 /// Chance of each cause beforehand: base rate times odds of the facts known,

@@ -1,6 +1,7 @@
 //! From text to stems: clauses, words, small words left out, slips mended.
 
-use std::collections::BTreeSet;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use rust_stemmers::{Algorithm, Stemmer};
@@ -25,11 +26,13 @@ pub struct Token {
 /// Turns words into stems.
 pub struct Reader {
     stemmer: Stemmer,
+    /// Riders use few words again and again.
+    seen: RefCell<BTreeMap<String, String>>,
 }
 
 impl Default for Reader {
     fn default() -> Self {
-        Self { stemmer: Stemmer::create(Algorithm::English) }
+        Self { stemmer: Stemmer::create(Algorithm::English), seen: RefCell::default() }
     }
 }
 
@@ -66,6 +69,11 @@ impl Reader {
 
     /// Stems of a wording, small words left out.
     pub fn stems(&self, wording: &str) -> Vec<String> {
+        if wording.chars().all(|c| c.is_ascii_lowercase() || c == ' ') {
+            // Nearly all wordings: nothing to fold and nowhere to split.
+            let pieces = wording.split(' ').flat_map(opened).filter(|p| !p.is_empty() && !SMALL.contains(p));
+            return pieces.map(|p| self.stem(p)).collect();
+        }
         self.clauses(wording).into_iter().flatten().map(|t| t.stem).collect()
     }
 
@@ -78,7 +86,12 @@ impl Reader {
             "tires" => "tyres",
             other => other.trim_end_matches("'s"),
         };
-        self.stemmer.stem(word).into_owned()
+        if let Some(stem) = self.seen.borrow().get(word) {
+            return stem.clone();
+        }
+        let stem = self.stemmer.stem(word).into_owned();
+        self.seen.borrow_mut().insert(word.to_owned(), stem.clone());
+        stem
     }
 }
 

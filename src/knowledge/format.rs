@@ -44,7 +44,11 @@ fn reread<T: DeserializeOwned>(raw: &str, what: &str) -> Result<T, String> {
 
 impl FromRaw for String {
     fn from_raw(raw: &str) -> Result<Self, String> {
-        reread(raw, "a text in double quotes")
+        // Most texts hold no escape and need no second reading.
+        match raw.strip_prefix('"').and_then(|r| r.strip_suffix('"')) {
+            Some(plain) if !plain.contains(['\\', '"']) => Ok(plain.to_owned()),
+            _ => reread(raw, "a text in double quotes"),
+        }
     }
 }
 

@@ -73,6 +73,11 @@ macro_rules! kinds {
                 $(lay(&mut self.$field, upper.$field);)*
             }
 
+            /// Adds what another file holds, whatever its names.
+            fn join(&mut self, other: Self) {
+                $(self.$field.extend(other.$field);)*
+            }
+
             /// Entries that share a name within their kind.
             fn duplicates(&self) -> Vec<Snag> {
                 let mut snags = Vec::new();
@@ -135,12 +140,9 @@ impl Knowledge {
         let mut snags = Vec::new();
         for layer in layers {
             let mut read = Self::default();
-            for source in &layer {
-                let (cuts, bad) = read::cut(source);
+            for (file, bad) in Self::files(&layer) {
                 snags.extend(bad);
-                for cut in &cuts {
-                    snags.extend(read.take(source, cut, cuts.len() - 1));
-                }
+                read.join(file);
             }
             read.texts = layer;
             snags.extend(read.duplicates());
@@ -150,6 +152,33 @@ impl Knowledge {
         let order = |name: &str| whole.texts.iter().position(|t| t.name == name);
         snags.sort_by_key(|s| s.place.as_ref().map(|p| (order(&p.file), p.line, p.column)));
         (whole, snags)
+    }
+
+    /// Reads files side by side, and gives them in their order.
+    fn files(layer: &[Source]) -> Vec<(Self, Vec<Snag>)> {
+        let one = |source: &Source| {
+            let mut file = Self::default();
+            let (cuts, mut snags) = read::cut(source);
+            for cut in &cuts {
+                snags.extend(file.take(source, cut, cuts.len() - 1));
+            }
+            (file, snags)
+        };
+        // Long files first would be fairer; halves by bytes are fair enough.
+        let total: usize = layer.iter().map(|s| s.text.len()).sum();
+        let mut seen = 0;
+        let first = layer.iter().take_while(|s| {
+            seen += s.text.len();
+            seen <= total / 2
+        });
+        let (front, back) = layer.split_at(first.count());
+        std::thread::scope(|scope| {
+            let helper = scope.spawn(|| back.iter().map(one).collect::<Vec<_>>());
+            let mut files: Vec<_> = front.iter().map(one).collect();
+            // A reader that fell over has read nothing; the checks will miss its names.
+            files.extend(helper.join().unwrap_or_default());
+            files
+        })
     }
 
     /// The compiled-in knowledge.

@@ -88,9 +88,9 @@ pub fn judge(problem: &Problem) -> Verdict {
             let mut silent = weight.clone();
             for (item, it) in problem.items.iter().enumerate() {
                 let link = it.links.iter().find(|l| l.cause == cause);
-                if item < problem.events && link.is_some() {
+                if let (true, Some(link)) = (item < problem.events, link) {
                     silent *= report(item, Some(cause));
-                    let top = exact(link.unwrap().chances[2]);
+                    let top = exact(link.chances[2]);
                     let fires = top * exact(it.weights[2]);
                     let joint = &weight * product(&|i| if i == item { fires.clone() } else { all[i].clone() });
                     verdict.fires[item][cause] += joint;

@@ -56,7 +56,10 @@ fn made(seed: u64) -> Problem {
         let b = rare(rng);
         let background = if levels { [1.0 - b, b * 0.7, b * 0.3] } else { [1.0 - b, 0.0, b] };
         let links = (0..n)
-            .filter_map(|cause| rng.random_bool(0.6).then(|| Link { cause, chances: level_chances(rng, levels) }))
+            .filter_map(|cause| {
+                let linked = rng.random_bool(0.6);
+                if linked { Some(Link { cause, chances: level_chances(rng, levels) }) } else { None }
+            })
             .collect();
         problem.items.push(Item { background, links, weights });
     }

@@ -1,5 +1,6 @@
 //! One binary for all integration tests.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(clippy::type_complexity)]
 
 mod bad_files;
 mod brute;
