@@ -128,6 +128,22 @@ pub fn explain_event(problem: &Problem, event: usize) -> Result<Explanation, Tro
     Ok(Explanation { alone, unlisted, several: (1.0 - told).max(0.0), log_evidence })
 }
 
+/// Chance that the complaint is gone once these causes are mended: that nobody
+/// else fires it. What was silent stays silent (J. S. Breese and D. Heckerman, 1996).
+///
+/// The published form is a difference of two chances; this one adds only.
+///
+/// # Errors
+/// As [`infer`].
+pub fn gone_after(problem: &Problem, event: usize, causes: &[usize]) -> Result<f64, Trouble> {
+    let before = exact::evidence(problem)?;
+    match exact::evidence(&problem.fired_only_by(event, causes)) {
+        Ok(log) => Ok((log - before).exp()),
+        Err(Trouble::Contradiction) => Ok(0.0),
+        Err(wide) => Err(wide),
+    }
+}
+
 /// Chance that a sign is there, given the reports.
 ///
 /// # Errors

@@ -136,6 +136,23 @@ impl Problem {
         self.closed(event, |item| item.background[2])
     }
 
+    /// The same reports, but only some of these causes fire this complaint as reported.
+    pub fn fired_only_by(&self, event: usize, causes: &[usize]) -> Self {
+        let Some(item) = self.items.get(event) else { return self.clone() };
+        let within = Item {
+            background: [1.0, 0.0, 0.0],
+            links: item.links.iter().filter(|l| causes.contains(&l.cause)).cloned().collect(),
+            weights: [0.0, 0.0, 1.0],
+        };
+        let mut rest = self
+            .closed(event, |item| (item.background[0] + item.background[1]) / item.weights[2].max(f64::MIN_POSITIVE));
+        if let Some(item) = rest.items.get_mut(event) {
+            item.links.retain(|l| !causes.contains(&l.cause));
+        }
+        rest.items.push(within);
+        rest
+    }
+
     fn closed(&self, event: usize, background: impl Fn(&Item) -> f64) -> Self {
         let mut quiet = self.clone();
         if let Some(item) = quiet.items.get_mut(event) {

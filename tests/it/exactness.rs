@@ -161,3 +161,63 @@ fn repairs_of_one_cause_compound() {
     assert_eq!(prior.repaired.as_ref().map(|m: &Mode| m.muted.len()), Some(1));
     assert!((prior.absent + prior.live + prior.repaired.as_ref().unwrap().chance - 1.0).abs() < 1e-15);
 }
+
+/// W8, the rounding trap: inclusion-exclusion over present signs (D. Heckerman,
+/// 1989) is right in rationals and loses its digits in floating point; the
+/// table keeps them.
+#[test]
+fn the_table_keeps_the_digits_that_inclusion_and_exclusion_lose() {
+    const SIGNS: usize = 7;
+    let mut worst_lost = 0.0f64;
+    for seed in 0..6 {
+        let mut rng = Pcg64Mcg::seed_from_u64(900 + seed);
+        let n = 14;
+        let base: Vec<f64> = (0..n).map(|_| 10f64.powf(rng.random_range(-4.0..-2.0))).collect();
+        let leak: Vec<f64> = (0..SIGNS).map(|_| 10f64.powf(rng.random_range(-5.0..-3.0))).collect();
+        let strength: Vec<Vec<f64>> = (0..n)
+            .map(|_| {
+                (0..SIGNS).map(|_| if rng.random_bool(0.4) { rng.random_range(0.05..0.95) } else { 0.0 }).collect()
+            })
+            .collect();
+        let mut problem = Problem { causes: Vec::new(), items: Vec::new(), events: 0 };
+        problem.causes.extend(base.iter().map(|p| Prior { absent: 1.0 - p, live: *p, repaired: None }));
+        for j in 0..SIGNS {
+            let links = (0..n).filter(|i| strength[*i][j] > 0.0);
+            let links = links.map(|cause| {
+                let p = strength[cause][j];
+                Link { cause, chances: [1.0 - p, 0.0, p] }
+            });
+            problem.items.push(Item {
+                background: [1.0 - leak[j], 0.0, leak[j]],
+                links: links.collect(),
+                weights: [0.0, 1.0, 1.0],
+            });
+        }
+        let one = || BigRational::from_integer(1.into());
+        let mut exact_sum = BigRational::from_integer(0.into());
+        let mut float_sum = 0.0f64;
+        for subset in 0..1usize << SIGNS {
+            let chosen = || (0..SIGNS).filter(|j| subset >> j & 1 == 1);
+            let mut exact_term: BigRational = chosen().map(|j| one() - brute::exact(leak[j])).product();
+            let mut float_term: f64 = chosen().map(|j| 1.0 - leak[j]).product();
+            for i in 0..n {
+                let p = brute::exact(base[i]);
+                let silent: BigRational = chosen().map(|j| one() - brute::exact(strength[i][j])).product();
+                exact_term *= one() - &p + p * silent;
+                let silent: f64 = chosen().map(|j| 1.0 - strength[i][j]).product();
+                float_term *= 1.0 - base[i] + base[i] * silent;
+            }
+            if subset.count_ones() % 2 == 0 {
+                exact_sum += exact_term;
+                float_sum += float_term;
+            } else {
+                exact_sum -= exact_term;
+                float_sum -= float_term;
+            }
+        }
+        let got = exact::evidence(&problem).unwrap().exp();
+        close(got, &exact_sum, &one(), "evidence", seed);
+        worst_lost = worst_lost.max((float_sum / got - 1.0).abs());
+    }
+    assert!(worst_lost > 1e-6, "the trap should have sprung, but lost only {worst_lost}");
+}

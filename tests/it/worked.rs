@@ -5,8 +5,10 @@
 
 use knockwise::inference::evidence::{Evidence, Repair};
 use knockwise::inference::explain::{Belief, Piece, as_it_happened, leave_one_out};
-use knockwise::inference::{infer, sign_chance};
-use knockwise::probability::decibans;
+use knockwise::inference::problem::Problem;
+use knockwise::inference::{gone_after, infer, sign_chance};
+use knockwise::inquiry::gain::{entropy, information};
+use knockwise::probability::{any_of, decibans};
 
 use crate::scratch::{complain, graph, near, sign};
 
@@ -224,4 +226,86 @@ fn seventy_percent_is_a_ratio() {
     sign(&g, &mut forced, "rub", 1.0, 1.0 / 31.9566);
     near(sign_chance(&g, &forced, rub).unwrap(), 0.7, 1e-5);
     near(infer(&g, &forced).unwrap().present[1], 0.417609, 1e-5);
+}
+
+/// W14: one question that settles two signs is scored by its joint outcome.
+#[test]
+fn a_question_is_worth_its_joint_outcome() {
+    let g = graph("worked/w7.ron");
+    let mut e = Evidence::default();
+    sign(&g, &mut e, "squeal", 1.0, 0.0);
+    sign(&g, &mut e, "rub", 1.0, 0.0);
+    near(sign_chance(&g, &e, g.find_signs("knock")[0]).unwrap(), 0.136651, 1e-6);
+    near(sign_chance(&g, &e, g.find_signs("slow")[0]).unwrap(), 0.147988, 1e-6);
+    // All sixteen sets of causes, enumerated from the numbers in the file.
+    let base = [0.08, 0.05, 0.03, 0.06];
+    let strengths = [[0.70, 0.0, 0.0, 0.0], [0.30, 0.80, 0.10, 0.0], [0.05, 0.25, 0.60, 0.0], [0.10, 0.20, 0.0, 0.75]];
+    let leaks = [0.02, 0.01, 0.01, 0.02];
+    let shown = |set: usize, sign: usize| {
+        any_of((0..4).filter(|c| set >> c & 1 == 1).map(|c| strengths[c][sign]).chain([leaks[sign]]))
+    };
+    let weight = |set: usize| {
+        let prior: f64 = (0..4).map(|c| if set >> c & 1 == 1 { base[c] } else { 1.0 - base[c] }).product();
+        prior * shown(set, 0) * shown(set, 1)
+    };
+    let total: f64 = (0..16).map(weight).sum();
+    near(entropy((0..16).map(|s| weight(s) / total)), 2.237648, 1e-6);
+    let gain = |signs: &[usize]| {
+        let outcomes: Vec<(f64, Vec<f64>)> = (0..1usize << signs.len())
+            .map(|pattern| {
+                let joint: Vec<f64> = (0..16)
+                    .map(|set| {
+                        let told = signs.iter().enumerate().map(|(i, s)| {
+                            let p = shown(set, *s);
+                            if pattern >> i & 1 == 1 { p } else { 1.0 - p }
+                        });
+                        weight(set) / total * told.product::<f64>()
+                    })
+                    .collect();
+                let chance: f64 = joint.iter().sum();
+                (chance, joint.into_iter().map(|j| j / chance).collect())
+            })
+            .collect();
+        information(&outcomes)
+    };
+    near(gain(&[2]), 0.100118, 1e-6);
+    near(gain(&[3]), 0.348098, 1e-6);
+    near(gain(&[2, 3]), 0.445086, 1e-6);
+}
+
+/// W18: the chance that the squeal is gone after mending a set of causes, and
+/// what orders of repair cost; checked there with explicit link variables.
+#[test]
+fn several_faults_are_mended_in_order() {
+    let g = graph("worked/w18.ron");
+    let mut e = Evidence::default();
+    complain(&g, &mut e, "squeal", &[]);
+    sign(&g, &mut e, "rub", 1.0, 0.0);
+    sign(&g, &mut e, "slow", 0.0, 1.0);
+    let problem = Problem::of(&g, &e);
+    let ix = |name: &str| g.find_causes(name)[0].index();
+    let gone = |names: &[&str]| gone_after(&problem, 0, &names.iter().map(|n| ix(n)).collect::<Vec<_>>()).unwrap();
+    for (set, want) in [
+        (vec![], 0.0),
+        (vec!["glazed"], 0.157263),
+        (vec!["rotor"], 0.680294),
+        (vec!["bearing"], 0.023427),
+        (vec!["cable"], 0.020630),
+        (vec!["glazed", "rotor"], 0.877914),
+        (vec!["glazed", "rotor", "cable"], 0.900956),
+        (vec!["glazed", "rotor", "bearing", "cable"], 0.926980),
+    ] {
+        near(gone(&set), want, 1e-6);
+    }
+    let cost = |order: [(&str, f64); 4]| {
+        let mut minutes = 0.0;
+        for (i, (_, c)) in order.iter().enumerate() {
+            let before: Vec<&str> = order.iter().take(i).map(|(n, _)| *n).collect();
+            minutes += c * (1.0 - gone(&before));
+        }
+        let all: Vec<&str> = order.iter().map(|(n, _)| *n).collect();
+        minutes + 90.0 * (1.0 - gone(&all))
+    };
+    near(cost([("rotor", 6.0), ("glazed", 12.0), ("cable", 15.0), ("bearing", 25.0)]), 20.715679, 1e-5);
+    near(cost([("rotor", 6.0), ("glazed", 12.0), ("bearing", 25.0), ("cable", 15.0)]), 20.902272, 1e-5);
 }
