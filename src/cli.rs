@@ -12,7 +12,7 @@ use crate::faces::{self, Outcome};
 #[command(version, about)]
 struct Arguments {
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -56,15 +56,23 @@ pub fn main() -> ExitCode {
             return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
         }
     };
-    let outcome = match arguments.command {
+    let Some(command) = arguments.command else {
+        return finish(faces::sitting::run());
+    };
+    finish(match command {
         Command::Rank(request) => faces::rank::run(&request),
         Command::Gauge { name, pairs } => faces::gauge::run(&name, &pairs),
         Command::Knowledge { act: Act::Check { folder } } => faces::knowledge::check(folder.as_deref()),
         Command::Knowledge { act: Act::Stats { folder } } => faces::knowledge::stats(folder.as_deref()),
-    };
+    })
+}
+
+fn finish(outcome: Result<Outcome, String>) -> ExitCode {
     match outcome {
         Ok(Outcome { text, code }) => {
-            faces::show(&text);
+            if !text.is_empty() {
+                faces::show(&text);
+            }
             ExitCode::from(code)
         }
         Err(why) => {

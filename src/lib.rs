@@ -13,5 +13,6 @@ pub mod intake;
 pub mod knowledge;
 pub mod probability;
 pub mod quantity;
+pub mod session;
 pub mod snag;
 pub mod words;

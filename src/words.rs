@@ -84,6 +84,26 @@ pub fn wrapped(text: &str, columns: usize, first: &str, indent: &str) -> String 
     textwrap::fill(text, options)
 }
 
+/// Lays out text for a width: every line is wrapped with a hanging indent, set
+/// in a little further than it begins, after its number if it has one.
+pub fn laid_out(text: &str, columns: usize) -> String {
+    let mut out = String::with_capacity(text.len() + text.len() / 16);
+    for line in text.lines() {
+        let body = line.trim_start();
+        let lead = line.len() - body.len();
+        let number = body.find(". ").filter(|at| body.get(..*at).is_some_and(|n| n.parse::<u16>().is_ok()));
+        let hang = lead + number.map_or(2, |at| at + 2);
+        if body.is_empty() {
+            out.push('\n');
+            continue;
+        }
+        let indent = " ".repeat(lead);
+        out += &wrapped(body, columns, &indent, &" ".repeat(if lead == 0 && number.is_none() { 0 } else { hang }));
+        out.push('\n');
+    }
+    out
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -106,6 +126,12 @@ mod tests {
     fn escapes_are_shown_not_obeyed() {
         assert_eq!(harmless("a\u{1b}[31mb\u{202e}"), "a<1b>[31mb<202e>");
         assert_eq!(harmless("größer\nzwei"), "größer\nzwei");
+    }
+
+    #[test]
+    fn numbered_lines_hang_after_their_number() {
+        let text = "  1. one two three four five six\nplain words that go on and on";
+        assert_eq!(laid_out(text, 20), "  1. one two three\n     four five six\nplain words that go\non and on\n");
     }
 
     #[test]

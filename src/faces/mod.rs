@@ -12,6 +12,7 @@ pub mod knowledge;
 pub mod machine;
 pub mod rank;
 pub mod report;
+pub mod sitting;
 
 use std::io::Write;
 use std::path::Path;

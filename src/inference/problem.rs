@@ -144,8 +144,7 @@ impl Problem {
             links: item.links.iter().filter(|l| causes.contains(&l.cause)).cloned().collect(),
             weights: [0.0, 0.0, 1.0],
         };
-        let mut rest = self
-            .closed(event, |item| (item.background[0] + item.background[1]) / item.weights[2].max(f64::MIN_POSITIVE));
+        let mut rest = self.silenced(event);
         if let Some(item) = rest.items.get_mut(event) {
             item.links.retain(|l| !causes.contains(&l.cause));
         }

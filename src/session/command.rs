@@ -1,0 +1,121 @@
+//! One table of what can be typed: it feeds the parser, the help, completion and the README.
+
+/// What a line asks for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Command {
+    /// Nothing typed.
+    Nothing,
+    /// A number: an option of the question, or of a list.
+    Pick(usize),
+    /// Can't tell.
+    CannotTell,
+    /// Why this question.
+    Why,
+    /// Take the last answer back.
+    Back,
+    /// The ranking now.
+    Likely,
+    /// Everything taken down so far.
+    Heard,
+    /// How to mend the cause in this place of the ranking.
+    Mend(usize),
+    /// What speaks for and against the cause in this place of the ranking.
+    Reasons(usize),
+    /// The last remedy cured it.
+    Cured,
+    /// The last remedy changed nothing.
+    Unchanged,
+    /// Ask another question instead.
+    Another,
+    /// Help.
+    Help,
+    /// End of the sitting.
+    Leave,
+    /// Anything else: the rider speaks.
+    Say(String),
+}
+
+/// A word that can be typed.
+pub struct Entry {
+    /// The word.
+    pub word: &'static str,
+    /// Other words for it.
+    pub also: &'static [&'static str],
+    /// What follows it, if anything.
+    pub takes: &'static str,
+    /// What it does.
+    pub help: &'static str,
+}
+
+/// Everything that can be typed beside numbers and plain speech.
+pub const TABLE: &[Entry] = &[
+    Entry { word: "?", also: &["dunno", "can't tell"], takes: "", help: "you can't tell" },
+    Entry { word: "why", also: &[], takes: "", help: "why this question is asked" },
+    Entry { word: "another", also: &[], takes: "", help: "ask me something else" },
+    Entry { word: "likely", also: &[], takes: "", help: "what it may be, as things stand" },
+    Entry { word: "reasons", also: &[], takes: "N", help: "what speaks for and against cause N" },
+    Entry { word: "mend", also: &[], takes: "N", help: "how to make sure of cause N and mend it" },
+    Entry { word: "cured", also: &["fixed"], takes: "", help: "the repair cured it" },
+    Entry { word: "same", also: &["unchanged"], takes: "", help: "the repair changed nothing" },
+    Entry { word: "heard", also: &[], takes: "", help: "what I have taken down" },
+    Entry { word: "back", also: &["undo"], takes: "", help: "take the last answer back" },
+    Entry { word: "help", also: &["h"], takes: "", help: "this list" },
+    Entry { word: "leave", also: &["quit", "exit", "bye"], takes: "", help: "end, and keep the sitting" },
+];
+
+/// Reads a line. What is no word of the table is what the rider says.
+pub fn read(line: &str) -> Command {
+    let line = line.trim();
+    if line.is_empty() {
+        return Command::Nothing;
+    }
+    if let Ok(n) = line.parse::<usize>() {
+        return Command::Pick(n);
+    }
+    let lower = line.to_lowercase();
+    let (head, rest) = lower.split_once(' ').map_or((lower.as_str(), ""), |(h, r)| (h, r.trim()));
+    let number = if rest.is_empty() { Some(1) } else { rest.parse::<usize>().ok() };
+    let entry = TABLE.iter().find(|e| e.word == lower || e.also.contains(&lower.as_str()));
+    let entry = entry.or_else(|| TABLE.iter().find(|e| !e.takes.is_empty() && e.word == head && number.is_some()));
+    match (entry.map(|e| e.word), number) {
+        (Some("?"), _) => Command::CannotTell,
+        (Some("why"), _) => Command::Why,
+        (Some("another"), _) => Command::Another,
+        (Some("likely"), _) => Command::Likely,
+        (Some("reasons"), Some(n)) => Command::Reasons(n),
+        (Some("mend"), Some(n)) => Command::Mend(n),
+        (Some("cured"), _) => Command::Cured,
+        (Some("same"), _) => Command::Unchanged,
+        (Some("heard"), _) => Command::Heard,
+        (Some("back"), _) => Command::Back,
+        (Some("help"), _) => Command::Help,
+        (Some("leave"), _) => Command::Leave,
+        _ => Command::Say(line.to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_of_the_table_are_read_and_speech_is_left() {
+        assert_eq!(read("  MEND 2 "), Command::Mend(2));
+        assert_eq!(read("mend"), Command::Mend(1));
+        assert_eq!(read("3"), Command::Pick(3));
+        assert_eq!(read("can't tell"), Command::CannotTell);
+        let speech = "mend it how? it knocks";
+        assert_eq!(read(speech), Command::Say(speech.into()));
+        assert_eq!(read("why does it knock"), Command::Say("why does it knock".into()));
+    }
+
+    #[test]
+    fn every_word_of_the_table_means_something() {
+        for entry in TABLE {
+            assert!(!matches!(read(entry.word), Command::Say(_)), "{}", entry.word);
+            for also in entry.also {
+                assert_eq!(read(also), read(entry.word), "{also}");
+            }
+        }
+    }
+}

@@ -1,0 +1,320 @@
+//! What is said back, as lines without a width: whoever shows them wraps them.
+//!
+//! No colour and no column carries meaning; every number has its words.
+
+use super::command::TABLE;
+use crate::graph::{CauseIx, FaultGraph, QuestionIx, Remedy, RemedyIx, Topic};
+use crate::inference::Posterior;
+use crate::inference::evidence::Evidence;
+use crate::inference::explain::{Belief, Piece, leave_one_out, unexplained};
+use crate::inquiry::remedies::Planned;
+use crate::inquiry::{Proposal, safety};
+use crate::intake::Heard;
+use crate::knowledge::terms::Word;
+use crate::probability::in_words;
+use crate::words::{capitalised, counted, harmless, shortened};
+
+/// Causes less likely than this are not named, unless nothing is likelier.
+const NAMED_FROM: f64 = 0.03;
+/// Weights smaller than this are about the smallest anybody feels (I. J. Good).
+const FELT_FROM: f64 = 1.0;
+
+pub(super) fn greeting() -> String {
+    "What does the bike do? Tell me in your own words.\n(help lists what else you can type)\n".to_owned()
+}
+
+pub(super) fn goodbye() -> String {
+    "Good luck with it.\n".to_owned()
+}
+
+pub(super) fn say_more() -> String {
+    "What does it do that it should not? A noise, bad braking, air that goes, no help from the motor ...\n".to_owned()
+}
+
+pub(super) fn nothing_yet() -> String {
+    "Nothing is taken down yet. Tell me what the bike does.\n".to_owned()
+}
+
+pub(super) fn not_understood() -> String {
+    "I understood nothing of that. Say it another way: what is it like, where, and when does it come?\n".to_owned()
+}
+
+pub(super) fn not_taken(why: &str) -> String {
+    format!("That was not taken down: {why}. Take something back with `back`, or say it another way.\n")
+}
+
+pub(super) fn no_question() -> String {
+    "No question stands. `likely` shows what it may be, `mend` how to go about the first; or tell me more.\n".to_owned()
+}
+
+pub(super) fn no_such_option(n: usize, most: usize) -> String {
+    format!("There is no answer {n}: type a number from 1 to {most}, or ? if you can't tell.\n")
+}
+
+pub(super) fn no_such_number(n: usize) -> String {
+    format!("There is no cause number {n} in the list; `likely` shows it.\n")
+}
+
+pub(super) fn nothing_to_take_back() -> String {
+    "There is nothing to take back.\n".to_owned()
+}
+
+pub(super) fn taken_back() -> String {
+    "Taken back.\n".to_owned()
+}
+
+pub(super) fn nothing_mended() -> String {
+    "First see how to mend it, with `mend`; then say `cured` or `same`.\n".to_owned()
+}
+
+pub(super) fn help() -> String {
+    let mut text = "A number answers the question. Anything else you say is taken down. Besides:\n".to_owned();
+    for entry in TABLE {
+        let takes = if entry.takes.is_empty() { String::new() } else { format!(" {}", entry.takes) };
+        text += &format!("  {}{takes}: {}\n", entry.word, entry.help);
+    }
+    text
+}
+
+/// What an id of a report is called in plain words.
+fn plain_name(g: &FaultGraph, id: &str) -> String {
+    if let Some((_, facet)) = id.split_once('.') {
+        return facet.replace('-', " ");
+    }
+    if let Some(c) = g.find_complaint(id) {
+        return g.complaint(c).name.clone();
+    }
+    if let Some(f) = g.find_fact(id) {
+        return g.fact(f).name.clone();
+    }
+    g.find_signs(id).first().map_or_else(|| id.to_owned(), |s| g.sign(*s).name.clone())
+}
+
+fn plain_answer(g: &FaultGraph, id: &str, answer: &str) -> String {
+    if let Some(word) = Word::find(answer) {
+        return word.plain().to_owned();
+    }
+    let facet = id.split_once('.').and_then(|(_, f)| g.facets.iter().find(|x| x.id == f));
+    let values = facet.map(|f| &f.values).or_else(|| g.find_fact(id).map(|f| &g.fact(f).values));
+    let name = values.and_then(|v| v.iter().find(|v| v.id == answer)).map(|v| v.name.clone());
+    name.unwrap_or_else(|| answer.to_owned())
+}
+
+/// What was heard, with the words that said it.
+pub fn newly_heard(g: &FaultGraph, heard: &[Heard]) -> String {
+    let mut text = "I heard\n".to_owned();
+    for h in heard {
+        let words = harmless(&shortened(&h.text, 50)).replace('\n', " ");
+        text += &format!("  {}: {} (\"{words}\")\n", plain_name(g, &h.id), plain_answer(g, &h.id, &h.answer));
+    }
+    text + "\n"
+}
+
+pub(super) fn heard(g: &FaultGraph, heard: &[Heard], answers: &[String]) -> String {
+    let mut text = newly_heard(g, heard);
+    if !answers.is_empty() {
+        text += "You answered\n";
+        answers.iter().for_each(|a| text += &format!("  {a}\n"));
+    }
+    text
+}
+
+/// May it be ridden, with what says no.
+pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> String {
+    let (ride, because) = safety::advice(g, evidence, posterior);
+    let mut text = format!("May I ride it? {}.\n", capitalised(ride.plain()));
+    for flag in safety::red_flags(g, evidence) {
+        text += &format!("  {}\n", flag.say);
+        flag.cautions.iter().for_each(|c| text += &format!("  {}\n", c.text));
+        text += &format!("  This stands until it is cleared: {}\n", cleared(g, &flag.clear));
+    }
+    let mut told: Vec<&str> = Vec::new();
+    for cause in because.iter().take(2).map(|c| g.cause(*c)) {
+        text += &format!("  because of: {}\n", cause.name);
+        for caution in cause.cautions.iter().take(2) {
+            if !told.contains(&caution.id.as_str()) {
+                told.push(&caution.id);
+                text += &format!("  {}\n", caution.text);
+            }
+        }
+    }
+    text + "\n"
+}
+
+/// A red flag is cleared by a question or by an act.
+fn cleared(g: &FaultGraph, clear: &str) -> String {
+    let named = g.questions.iter().find(|q| q.id == clear || q.id.split('@').next() == Some(clear));
+    named.map_or_else(|| clear.to_owned(), |q| q.ask.clone())
+}
+
+/// The likely causes, numbered.
+pub fn likely(g: &FaultGraph, posterior: &Posterior, most: usize) -> String {
+    let mut text =
+        if posterior.brings.is_empty() { "What is likely there\n" } else { "What may bring it\n" }.to_owned();
+    let ranking = posterior.ranking();
+    let best = ranking.first().map_or(0.0, |c| posterior.ranked_by(*c));
+    for (i, cause) in ranking.into_iter().take(most).enumerate() {
+        let p = posterior.ranked_by(cause);
+        if p < NAMED_FROM.min(best) {
+            break;
+        }
+        text += &format!("  {}. {}: {}\n", i + 1, capitalised(&g.cause(cause).name), in_words(p));
+    }
+    let unlisted = posterior.nothing_listed();
+    if unlisted >= NAMED_FROM {
+        text += &format!("  Something that is not in my list: {}\n", in_words(unlisted));
+    }
+    text + "\n"
+}
+
+/// The options of a question, in the order of their numbers.
+pub fn options(g: &FaultGraph, question: QuestionIx) -> Vec<String> {
+    let q = g.question(question);
+    match &q.topic {
+        Topic::Signs(_) if !q.options.is_empty() => q.options.iter().map(|o| o.say.clone()).collect(),
+        Topic::Signs(_) => Word::ALL.iter().map(|w| w.plain().to_owned()).collect(),
+        Topic::Facet(c, pos) => {
+            let facet = g.complaint(*c).facets.get(*pos).map(|u| g.facet(u.facet));
+            facet.map(|f| f.values.iter().map(|v| v.name.clone()).collect()).unwrap_or_default()
+        }
+        Topic::Fact(f) => g.fact(*f).values.iter().map(|v| v.name.clone()).collect(),
+    }
+}
+
+/// A question with its numbered answers.
+pub fn question(g: &FaultGraph, question: QuestionIx) -> String {
+    let q = g.question(question);
+    let mut text = format!("{}\n", q.ask);
+    for (i, option) in options(g, question).iter().enumerate() {
+        text += &format!("  {}. {option}\n", i + 1);
+    }
+    if !q.tools.is_empty() {
+        text += &format!("  You need: {}\n", q.tools.join("; "));
+    }
+    for motion in &q.moves {
+        text += &format!("  Take care: {}.\n", motion.plain());
+    }
+    text + &format!("  It matters because {}. (? if you can't tell)\n", q.why)
+}
+
+pub(super) fn why(g: &FaultGraph, proposal: Option<&Proposal>) -> String {
+    let Some(p) = proposal else { return no_question() };
+    let saves = match p.saves_minutes.round() {
+        s if s >= 1.0 => format!("It should save about {s:.0} minutes on the way to a cure"),
+        _ => "It is quick to answer".to_owned(),
+    };
+    format!(
+        "{}. {saves}, and is worth {:.2} bits for {}.\n",
+        capitalised(&g.question(p.question).why),
+        p.gain_bits,
+        counted(p.minutes.ceil() as usize, "minute", "minutes")
+    )
+}
+
+pub(super) fn enough(g: &FaultGraph, posterior: &Posterior, remedies: &[Planned]) -> String {
+    let Some(first) = posterior.ranking().first().copied() else { return nothing_yet() };
+    let cause = g.cause(first);
+    let mut text = format!("More questions would not pay now. Look at the first: {}.\n", cause.name);
+    text += &format!("  {}\n", cause.plain);
+    text += &format!("  To make sure: {}\n", cause.check);
+    text += "`mend` tells how to mend it, `reasons` why I think so; `another` asks on.\n";
+    if remedies.is_empty() {
+        text += "None of my remedies pays here: a workshop should see it. Tell them what you told me.\n";
+    }
+    text
+}
+
+pub(super) fn mend(g: &FaultGraph, cause: CauseIx, remedy: Option<RemedyIx>, tried: bool) -> String {
+    let entry = g.cause(cause);
+    let mut text = format!("{}. {}\n", capitalised(&entry.name), entry.plain);
+    text += &format!("To make sure: {}\n", entry.check);
+    if tried {
+        text += "You have tried this already.\n";
+    }
+    if let Some(remedy) = remedy {
+        text += &how_to(g.remedy(remedy));
+        text += "Say `cured` when it is, or `same` if nothing changed.\n";
+    }
+    text
+}
+
+/// A remedy as numbered steps.
+pub fn how_to(r: &Remedy) -> String {
+    let mut text = format!("\nWhat to do: {} (about {:.0} minutes)\n", r.name, r.minutes);
+    for (label, things) in [("Tools", &r.tools), ("Parts", &r.parts)] {
+        if !things.is_empty() {
+            text += &format!("  {label}: {}\n", things.join("; "));
+        }
+    }
+    r.cautions.iter().for_each(|c| text += &format!("  Caution: {}\n", c.text));
+    for (i, step) in r.steps.iter().enumerate() {
+        text += &format!("  {}. {step}\n", i + 1);
+    }
+    for (label, words) in [("Cured when", &r.proof), ("Often done wrong", &r.slip), ("Hand it over", &r.hand_over)] {
+        if !words.is_empty() {
+            text += &format!("  {label}: {words}\n");
+        }
+    }
+    text + "  The maker's instructions come first; where in doubt ask a mechanic.\n"
+}
+
+pub(super) fn cured(remedy: &Remedy) -> String {
+    format!("Good. To be sure: {}\n", remedy.proof)
+}
+
+/// What speaks for and against a cause, strongest first, and what it leaves open.
+pub fn reasons(g: &FaultGraph, evidence: &Evidence, cause: CauseIx) -> String {
+    let belief = if evidence.events.is_empty() { Belief::Present } else { Belief::Brings(0) };
+    let mut weights = match leave_one_out(g, evidence, cause, belief) {
+        Ok(weights) => weights,
+        Err(trouble) => return format!("{trouble}\n"),
+    };
+    weights.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
+    let mut text = format!("{}\n", capitalised(&g.cause(cause).name));
+    for (label, sign) in [("Speaks for it", 1.0), ("Speaks against it", -1.0)] {
+        let told: Vec<&(Piece, f64)> = weights.iter().filter(|(_, w)| w * sign >= FELT_FROM).collect();
+        if !told.is_empty() {
+            text += &format!("{label}\n");
+            for (piece, weight) in told {
+                text += &format!("  {} ({:+.1} decibans)\n", piece_name(g, evidence, piece), weight);
+            }
+        }
+    }
+    let open = unexplained(g, evidence, 0, cause);
+    if !open.is_empty() {
+        text += "It does not account for\n";
+        open.iter().for_each(|p| text += &format!("  {}\n", piece_name(g, evidence, p)));
+    }
+    text + &format!("Its numbers: {}\n", g.cause(cause).source)
+}
+
+fn piece_name(g: &FaultGraph, evidence: &Evidence, piece: &Piece) -> String {
+    match piece {
+        Piece::Fact(f) => {
+            let told = evidence.facts.get(f);
+            let names = g.fact(*f).values.iter().enumerate();
+            let names =
+                names.filter(|(i, _)| told.is_some_and(|t| t.get(*i) == Some(&true))).map(|(_, v)| v.name.as_str());
+            format!("{}: {}", g.fact(*f).name, crate::words::listed(&names.collect::<Vec<_>>(), "or"))
+        }
+        Piece::Event(e) => evidence.events.get(*e).map(|e| g.complaint(e.complaint).name.clone()).unwrap_or_default(),
+        Piece::Facet(e, pos) => {
+            let Some(event) = evidence.events.get(*e) else { return String::new() };
+            let Some(facet) = g.complaint(event.complaint).facets.get(*pos).map(|u| g.facet(u.facet)) else {
+                return String::new();
+            };
+            let told = event.facets.get(pos).and_then(|t| {
+                let most = t.iter().copied().fold(0.0, f64::max);
+                t.iter().position(|x| *x == most)
+            });
+            let value = told.and_then(|i| facet.values.get(i)).map_or("", |v| v.name.as_str());
+            format!("{} {value}", facet.ask)
+        }
+        Piece::Sign(report) => {
+            let names: Vec<&str> = report.signs.iter().map(|s| g.sign(*s).name.as_str()).collect();
+            let there = report.likelihood[1].max(report.likelihood[2]) > report.likelihood[0];
+            format!("{}: {}", names.first().copied().unwrap_or(""), if there { "yes" } else { "no" })
+        }
+        Piece::Repair(_) => "a repair that changed nothing".to_owned(),
+    }
+}
