@@ -26,6 +26,18 @@ enum Command {
         /// KEY=VALUE pairs.
         pairs: Vec<String>,
     },
+    /// Explains a cause, complaint, sign, question or remedy.
+    Explain {
+        /// Its id.
+        id: String,
+    },
+    /// Says what tells two causes apart.
+    Compare {
+        /// One cause.
+        a: String,
+        /// The other.
+        b: String,
+    },
     /// Looks after the knowledge.
     Knowledge {
         #[command(subcommand)]
@@ -38,6 +50,23 @@ enum Act {
     /// Says every snag of every file.
     Check {
         /// The folder; the built-in knowledge if none is named.
+        folder: Option<PathBuf>,
+    },
+    /// Finds entries by a word.
+    Find {
+        /// The word.
+        word: String,
+        /// The folder; the built-in knowledge if none is named.
+        folder: Option<PathBuf>,
+    },
+    /// Draws the surroundings of an entry, or an assembly.
+    Draw {
+        /// Id of an entry, or name of an assembly.
+        name: String,
+        /// Writes SVG to this file instead of DOT to the output.
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+        /// A folder laid over the built-in knowledge.
         folder: Option<PathBuf>,
     },
     /// Counts the entries.
@@ -63,6 +92,12 @@ pub fn main() -> ExitCode {
         Command::Rank(request) => faces::rank::run(&request),
         Command::Gauge { name, pairs } => faces::gauge::run(&name, &pairs),
         Command::Knowledge { act: Act::Check { folder } } => faces::knowledge::check(folder.as_deref()),
+        Command::Explain { id } => faces::explain::explain(&id),
+        Command::Compare { a, b } => faces::explain::compare(&a, &b),
+        Command::Knowledge { act: Act::Find { word, folder } } => faces::knowledge::find(&word, folder.as_deref()),
+        Command::Knowledge { act: Act::Draw { name, svg, folder } } => {
+            faces::knowledge::draw(&name, svg.as_deref(), folder.as_deref())
+        }
         Command::Knowledge { act: Act::Stats { folder } } => faces::knowledge::stats(folder.as_deref()),
     })
 }

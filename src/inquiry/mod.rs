@@ -23,6 +23,10 @@ use outcomes::Outcomes;
 /// Causes below this chance lend no question its worth.
 const WORTH_ASKING: f64 = 0.01;
 
+/// Minutes that reading and weighing any question takes. Judgement: without it,
+/// ten easy questions would look cheaper than one good look.
+const ATTENTION: f64 = 0.5;
+
 /// Where we are and who answers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Situation {
@@ -93,7 +97,7 @@ pub fn next_questions(
 }
 
 fn minutes(graph: &FaultGraph, question: QuestionIx) -> f64 {
-    graph.question(question).minutes.max(0.1)
+    graph.question(question).minutes + ATTENTION
 }
 
 fn can_be_asked(graph: &FaultGraph, evidence: &Evidence, q: QuestionIx, s: Situation, ride: Ride) -> bool {
