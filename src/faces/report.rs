@@ -2,6 +2,8 @@
 //!
 //! Plain lines, no columns that carry meaning, words beside every number.
 
+use std::collections::BTreeSet;
+
 use super::rank::Answered;
 use crate::graph::{FaultGraph, Question, Remedy, Topic};
 use crate::inquiry::Proposal;
@@ -20,7 +22,7 @@ pub fn text(a: &Answered) -> String {
     if a.nothing_heard() {
         out += "Nothing was heard that says what the bike does.\n";
         out += "Say it in your own words, such as: --say 'it knocks when I brake'\n";
-        return out;
+        return out + &warnings(a);
     }
     out += &ride(a);
     out += &causes(a);
@@ -30,10 +32,11 @@ pub fn text(a: &Answered) -> String {
     if let Some(first) = a.remedies.first() {
         out += &remedy(a.graph.remedy(first.remedy));
     }
-    for warning in &a.warnings {
-        out += &format!("{}\n", wrapped(warning, WIDTH, "Note: ", "  "));
-    }
-    out
+    out + &warnings(a)
+}
+
+fn warnings(a: &Answered) -> String {
+    a.warnings.iter().map(|w| format!("{}\n", wrapped(w, WIDTH, "Note: ", "  "))).collect()
 }
 
 fn heard(a: &Answered) -> String {
@@ -41,7 +44,9 @@ fn heard(a: &Answered) -> String {
         return String::new();
     }
     let mut out = "I heard\n".to_owned();
-    for h in &a.heard {
+    let mut told = BTreeSet::new();
+    // Saying it again adds nothing.
+    for h in a.heard.iter().filter(|h| told.insert((&h.id, &h.answer, h.text.to_lowercase()))) {
         let line = format!(
             "{}: {} (\"{}\")",
             plain_name(&a.graph, &h.id),
@@ -109,6 +114,18 @@ fn causes(a: &Answered) -> String {
         if a.evidence.events.is_empty() { "What is likely there\n" } else { "What may bring it\n" }.to_owned();
     let ranking = a.posterior.ranking();
     let most = ranking.first().map_or(0.0, |c| a.posterior.ranked_by(*c));
+    if most <= 0.0 {
+        // A complaint that was ruled out is brought by nothing.
+        return out
+            + &format!(
+                "  Nothing: {}\n",
+                if a.posterior.nothing_listed() > 0.0 {
+                    "no cause in my list can"
+                } else {
+                    "you told me that it is not there"
+                }
+            );
+    }
     for cause in ranking.into_iter().take(MOST_CAUSES) {
         let p = a.posterior.ranked_by(cause);
         if p < NAMED_FROM.min(most) {
@@ -136,7 +153,7 @@ fn question(g: &FaultGraph, p: &Proposal) -> String {
     out += &format!("{}\n", wrapped(&q.ask, WIDTH, "  ", "  "));
     let choices = choices(g, q);
     if !choices.is_empty() {
-        out += &format!("{}\n", wrapped(&choices.join("; "), WIDTH, "  (", "   ")).replace(")\n", ")\n");
+        out += &format!("{}\n", wrapped(&format!("{})", choices.join("; ")), WIDTH, "  (", "   "));
     }
     out + &format!("{}\n", wrapped(&q.why, WIDTH, "  Why: ", "  "))
 }
