@@ -1,11 +1,14 @@
 //! Arguments in, exit code out: 0 answered, 1 nothing heard or snags found, 2 could not run.
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
+use clap::error::ErrorKind;
 use clap::{Parser, Subcommand};
 
 use crate::faces::{self, Outcome};
+use crate::words::{harmless, shortened};
 
 /// Finds out what is wrong with a bicycle.
 #[derive(Debug, Parser)]
@@ -78,12 +81,10 @@ enum Act {
 
 /// Runs the program.
 pub fn main() -> ExitCode {
-    let arguments = match Arguments::try_parse() {
+    let given: Vec<OsString> = std::env::args_os().collect();
+    let arguments = match Arguments::try_parse_from(&given) {
         Ok(arguments) => arguments,
-        Err(error) => {
-            let _ = error.print();
-            return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
-        }
+        Err(error) => return refuse(&given, error),
     };
     let Some(command) = arguments.command else {
         return finish(faces::sitting::run());
@@ -115,4 +116,28 @@ fn finish(outcome: Result<Outcome, String>) -> ExitCode {
             ExitCode::from(2)
         }
     }
+}
+
+/// Says why the arguments cannot be taken, or the help that was asked for.
+fn refuse(given: &[OsString], error: clap::Error) -> ExitCode {
+    if !error.use_stderr() {
+        let _ = error.print();
+        return ExitCode::SUCCESS;
+    }
+    match given.iter().position(|a| a.to_str().is_none()).filter(|_| error.kind() == ErrorKind::InvalidUtf8) {
+        Some(n) => {
+            let shown = given.get(n).map(|a| tame(a)).unwrap_or_default();
+            faces::complain(&format!("argument {n} is not UTF-8 text: `{shown}`; write it in UTF-8"));
+        }
+        None => {
+            // The same error, quoting what was written without obeying it.
+            let error = Arguments::try_parse_from(given.iter().map(tame)).err().unwrap_or(error);
+            let _ = error.print();
+        }
+    }
+    ExitCode::from(2)
+}
+
+fn tame(argument: &OsString) -> String {
+    shortened(&harmless(&argument.to_string_lossy()), 120)
 }

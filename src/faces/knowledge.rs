@@ -77,7 +77,7 @@ pub fn draw(name: &str, svg: Option<&Path>, folder: Option<&Path>) -> Result<Out
 /// # Errors
 /// If the folder cannot be read.
 pub fn stats(folder: Option<&Path>) -> Result<Outcome, String> {
-    let (k, _, _) = read_all(folder)?;
+    let (k, _, n) = read_all(folder)?;
     let rows = [
         ("causes", k.causes.len()),
         ("complaints", k.complaints.len()),
@@ -90,6 +90,9 @@ pub fn stats(folder: Option<&Path>) -> Result<Outcome, String> {
         ("red flags", k.flags.len()),
         ("phrases", k.phrases.len()),
     ];
-    let text = rows.iter().map(|(name, n)| format!("{n:>6} {name}\n")).collect();
+    let mut text: String = rows.iter().map(|(name, n)| format!("{n:>6} {name}\n")).collect();
+    if n > 0 {
+        text += &format!("{} beside these; `knowledge check` says where\n", counted(n, "snag", "snags"));
+    }
     Ok(Outcome { text, code: 0 })
 }

@@ -20,6 +20,7 @@ use std::path::Path;
 
 use crate::knowledge::{Knowledge, read};
 use crate::snag::Snag;
+use crate::words::harmless;
 
 /// Text to show and the exit code that goes with it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,14 +31,15 @@ pub struct Outcome {
     pub code: u8,
 }
 
-/// Writes to standard output; a reader that has gone away is no error.
+/// Writes to standard output; a reader that has gone away is no error. Words
+/// from knowledge files may hold escapes too, so all of it is made harmless.
 pub fn show(text: &str) {
-    let _ = writeln!(std::io::stdout().lock(), "{}", text.trim_end());
+    let _ = writeln!(std::io::stdout().lock(), "{}", harmless(text.trim_end()));
 }
 
 /// Writes the reason for not running to standard error.
 pub fn complain(why: &str) {
-    let _ = writeln!(std::io::stderr().lock(), "{}", why.trim_end());
+    let _ = writeln!(std::io::stderr().lock(), "{}", harmless(why.trim_end()));
 }
 
 /// The built-in knowledge with a folder laid over it.

@@ -122,6 +122,9 @@ pub fn answer(request: &Request) -> Result<Answered, String> {
         let reading = reports::measure(&graph, &mut evidence, reading)?;
         warnings.extend(reading.cautions);
     }
+    reports::agree(&graph, &evidence)?;
+    warnings.extend(reports::repeated(&request.bike));
+    warnings.extend(reports::repeated(&request.report));
     weigh(graph, evidence, heard, warnings, Situation { by, at }).map_err(|e| e.to_string())
 }
 

@@ -17,7 +17,7 @@ pub fn text(a: &Answered) -> String {
     if a.nothing_heard() {
         out += "Nothing was heard that says what the bike does.\n";
         out += "Say it in your own words, such as: --say 'it knocks when I brake'\n";
-        return laid_out(&out, WIDTH);
+        return laid_out(&(out + &warnings(a)), WIDTH);
     }
     out += &reply::ride(g, &a.evidence, &a.posterior);
     out += &reply::likely(g, &a.posterior, MOST_CAUSES);
@@ -30,8 +30,9 @@ pub fn text(a: &Answered) -> String {
     if let Some(first) = a.remedies.first() {
         out += &reply::how_to(g.remedy(first.remedy));
     }
-    for warning in &a.warnings {
-        out += &format!("Note: {warning}\n");
-    }
-    laid_out(&out, WIDTH)
+    laid_out(&(out + &warnings(a)), WIDTH)
+}
+
+fn warnings(a: &Answered) -> String {
+    a.warnings.iter().map(|w| format!("Note: {w}\n")).collect()
 }

@@ -1,5 +1,7 @@
 //! `ID=ANSWER`, `FACT=VALUE` and `GAUGE:KEY=VALUE,...`: reports told by name.
 
+use std::collections::BTreeMap;
+
 use crate::gauge;
 use crate::graph::{ComplaintIx, FaultGraph};
 use crate::inference::evidence::{Answer, Event, Evidence, SignReport, read_sign, read_value, read_yes_no};
@@ -15,7 +17,10 @@ pub fn bike(graph: &FaultGraph, evidence: &mut Evidence, pair: &str) -> Result<(
     let ids: Vec<&str> = graph.facts.iter().map(|f| f.id.as_str()).collect();
     let ix = graph.find_fact(fact).ok_or_else(|| unknown("bike fact", fact, &ids))?;
     let values: Vec<&str> = graph.fact(ix).values.iter().map(|v| v.id.as_str()).collect();
-    let v = values.iter().position(|v| *v == value).ok_or_else(|| unknown("value", value, &values))?;
+    let v = values
+        .iter()
+        .position(|v| *v == value)
+        .ok_or_else(|| unknown(&format!("value of `{fact}`"), value, &values))?;
     evidence.know(graph, ix, v);
     Ok(())
 }
@@ -35,8 +40,7 @@ pub fn report(graph: &FaultGraph, evidence: &mut Evidence, pair: &str, by: Repor
     }
     let signs = graph.find_signs(id);
     let Some(first) = signs.first().copied() else {
-        let ids = graph.signs.iter().map(|s| s.id.as_str()).chain(graph.complaints.iter().map(|c| c.id.as_str()));
-        return Err(unknown("sign or complaint", id, &ids.collect::<Vec<_>>()));
+        return Err(unknown_finding(graph, id));
     };
     let answer = Answer::read(text).ok_or_else(|| not_an_answer(text))?;
     let likelihood = read_sign(graph, first, answer, by, at, true);
@@ -102,14 +106,16 @@ fn tell_facet(
     let ids: Vec<&str> = uses.iter().map(|u| graph.facet(u.facet).id.as_str()).collect();
     let told = uses.iter().enumerate().find(|(_, u)| graph.facet(u.facet).id == facet);
     let Some((pos, entry)) = told.map(|(pos, u)| (pos, graph.facet(u.facet))) else {
-        return Err(unknown("facet", facet, &ids));
+        return Err(unknown(&format!("facet of `{}`", graph.complaint(complaint).id), facet, &ids));
     };
     let values: Vec<&str> = entry.values.iter().map(|v| v.id.as_str()).collect();
     let likelihood = match (values.iter().position(|v| *v == text), Answer::read(text)) {
         (Some(value), _) => read_value(graph, complaint, pos, value, by, true),
         (None, Some(Answer::Word(Word::CannotTell))) => vec![1.0; values.len()],
         (None, Some(answer)) if entry.yes_no => read_yes_no(graph, answer, by, true),
-        (None, _) => return Err(unknown("value", text, &values)),
+        (None, _) => {
+            return Err(unknown(&format!("value of `{}.{facet}`", graph.complaint(complaint).id), text, &values));
+        }
     };
     let event = event_of(evidence, complaint);
     if let Some(event) = evidence.events.get_mut(event) {
@@ -118,15 +124,63 @@ fn tell_facet(
     Ok(())
 }
 
+/// Refuses reports that speak of a complaint and deny it.
+///
+/// # Errors
+/// Names the complaint and the facet.
+pub fn agree(graph: &FaultGraph, evidence: &Evidence) -> Result<(), String> {
+    for event in evidence.events.iter().filter(|e| e.there == 0.0) {
+        let complaint = graph.complaint(event.complaint);
+        let told = event.facets.keys().find_map(|pos| complaint.facets.get(*pos)).map(|u| graph.facet(u.facet));
+        if let Some(facet) = told {
+            let id = &complaint.id;
+            return Err(format!(
+                "`{id}` is reported as not there, and yet `{id}.{}` is told of it; take one of the two back",
+                facet.id
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// Names that were given several answers: the last one counts.
+pub fn repeated(pairs: &[String]) -> Vec<String> {
+    let mut answers: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for (name, answer) in pairs.iter().filter_map(|p| p.split_once('=')) {
+        answers.entry(name).or_default().push(answer);
+    }
+    answers.retain(|_, all| all.windows(2).any(|two| two[0] != two[1]));
+    let say = |(name, all): (&str, Vec<&str>)| {
+        let last = all.last().copied().unwrap_or_default();
+        format!("`{}` was given several answers; the last one, `{}`, counts", shown(name), shown(last))
+    };
+    answers.into_iter().map(say).collect()
+}
+
 fn split(pair: &str) -> Result<(&str, &str), String> {
     pair.split_once('=').ok_or_else(|| format!("`{}` is not a pair; write NAME=VALUE", shown(pair)))
 }
 
 fn shown(text: &str) -> String {
-    words::harmless(&words::shortened(text, 60))
+    words::shortened(&words::harmless(text).replace('\n', " "), 60)
+}
+
+/// Says that neither sign nor complaint has this name; complaints are few enough to be listed.
+fn unknown_finding(graph: &FaultGraph, id: &str) -> String {
+    let complaints: Vec<&str> = graph.complaints.iter().map(|c| c.id.as_str()).collect();
+    let ids: Vec<&str> = graph.signs.iter().map(|s| s.id.as_str()).chain(complaints.iter().copied()).collect();
+    let said = unknown("sign or complaint", id, &ids);
+    if said.contains("nearest") {
+        return said;
+    }
+    format!("{said}; say it in words with --say, or write a complaint: {}", words::listed(&complaints, "or"))
 }
 
 fn not_an_answer(text: &str) -> String {
+    if text.contains(':') {
+        let mend = "write two numbers between 0 and 1, not both 0, such as 0.7:0.3";
+        return format!("`{}` is not a pair of likelihoods; {mend}", shown(text));
+    }
     let answers = ["sure", "think-so", "cannot-tell", "think-not", "sure-not", "present", "absent", "slight", "strong"];
     format!("{}, or A:B such as 0.7:0.3", unknown("answer", text, &answers))
 }
@@ -134,6 +188,7 @@ fn not_an_answer(text: &str) -> String {
 /// Says that a name is not known, with the nearest one and, where they are few, all.
 pub fn unknown(kind: &str, name: &str, known: &[&str]) -> String {
     let nearest = words::nearest(name, known.iter().copied()).map(|n| format!("; nearest: `{n}`")).unwrap_or_default();
-    let list = if known.len() <= 14 { format!("; write {}", words::listed(known, "or")) } else { String::new() };
+    let few = if nearest.is_empty() { 30 } else { 14 };
+    let list = if known.len() <= few { format!("; write {}", words::listed(known, "or")) } else { String::new() };
     format!("no {kind} is called `{}`{nearest}{list}", shown(name))
 }

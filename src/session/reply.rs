@@ -103,7 +103,9 @@ fn plain_answer(g: &FaultGraph, id: &str, answer: &str) -> String {
 /// What was heard, with the words that said it.
 pub fn newly_heard(g: &FaultGraph, heard: &[Heard]) -> String {
     let mut text = "I heard\n".to_owned();
-    for h in heard {
+    let mut told = std::collections::BTreeSet::new();
+    // Saying it again adds nothing.
+    for h in heard.iter().filter(|h| told.insert((&h.id, &h.answer, h.text.to_lowercase()))) {
         let words = harmless(&shortened(&h.text, 50)).replace('\n', " ");
         text += &format!("  {}: {} (\"{words}\")\n", plain_name(g, &h.id), plain_answer(g, &h.id, &h.answer));
     }
