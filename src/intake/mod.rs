@@ -132,7 +132,7 @@ impl<'g> Lexicon<'g> {
         let mut used = [BTreeSet::new(), BTreeSet::new()];
         let mut kept: Vec<Match<'g>> = Vec::new();
         for m in all {
-            let of_the_bike = m.means.iter().all(|x| matches!(x, Meaning::Fact(..)));
+            let of_the_bike = !m.means.is_empty() && m.means.iter().all(|x| matches!(x, Meaning::Fact(..)));
             let [of_what_it_does, of_what_it_is] = &mut used;
             let used = if of_the_bike { of_what_it_is } else { of_what_it_does };
             // The same words in two phrases mean both.

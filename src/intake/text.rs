@@ -11,7 +11,7 @@ use unicode_segmentation::UnicodeSegmentation;
 const SMALL: &[&str] = &[
     "a", "an", "the", "my", "your", "our", "its", "it", "is", "was", "are", "were", "am", "be", "been", "this", "that",
     "these", "those", "i", "we", "you", "he", "she", "they", "of", "to", "and", "or", "very", "really", "quite",
-    "just", "so", "some", "has", "have", "had", "me", "there", "also", "then", "got", "get", "gets",
+    "just", "so", "some", "has", "have", "had", "me", "there", "also", "got", "get", "gets",
 ];
 
 /// A word of a text, as it is matched.
