@@ -27,6 +27,9 @@ const WORTH_ASKING: f64 = 0.01;
 /// ten easy questions would look cheaper than one good look.
 const ATTENTION: f64 = 0.5;
 
+/// Questions weighed to the end, at least: the first by information may save no time.
+const WEIGHED: usize = 8;
+
 /// Where we are and who answers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Situation {
@@ -49,7 +52,8 @@ pub struct Proposal {
     pub saves_minutes: f64,
 }
 
-/// The questions most worth asking, best first: most information per minute.
+/// The questions most worth asking, best first: most information per minute,
+/// those that are expected to save time before those that are not.
 ///
 /// The one function through which questions are chosen. Questions that cannot
 /// be asked here, that were answered, or that need riding while the bike must
@@ -80,7 +84,8 @@ pub fn next_questions(
     bounds.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     let mut proposals: Vec<Proposal> = Vec::new();
     for (bound, question) in bounds {
-        let beaten = proposals.get(most.saturating_sub(1)).is_some_and(|p| p.gain_bits / p.minutes >= bound);
+        let beaten =
+            proposals.get(most.max(WEIGHED).saturating_sub(1)).is_some_and(|p| p.gain_bits / p.minutes >= bound);
         if beaten {
             break;
         }
@@ -92,6 +97,8 @@ pub fn next_questions(
         }
         proposals.sort_by(|a, b| (b.gain_bits / b.minutes).total_cmp(&(a.gain_bits / a.minutes)));
     }
+    // A question that saves no time may still be the best of a bad lot, but last.
+    proposals.sort_by_key(|p| p.saves_minutes <= 0.0);
     proposals.truncate(most);
     Ok(proposals)
 }

@@ -78,6 +78,12 @@ impl<'g> Session<'g> {
         reply::greeting()
     }
 
+    /// The question that stands, if one was asked.
+    pub fn asking(&self) -> Option<QuestionIx> {
+        let standing = self.standing.as_ref()?;
+        self.question().filter(|_| self.asking_pays(standing))
+    }
+
     /// Does what a line asks for.
     pub fn step(&mut self, line: &str) -> Reply {
         let command = command::read(line);
@@ -199,7 +205,7 @@ impl<'g> Session<'g> {
         self.with_standing(|s, st| {
             let mut text = reply::ride(s.graph, &st.evidence, &st.posterior);
             text += &reply::likely(s.graph, &st.posterior, 3);
-            match s.question().filter(|_| s.asking_pays(st)) {
+            match s.asking() {
                 Some(q) => text += &reply::question(s.graph, q),
                 None => text += &reply::enough(s.graph, &st.posterior, &st.remedies),
             }

@@ -7,5 +7,6 @@ mod brute;
 mod exactness;
 mod reference;
 mod scratch;
+mod talks;
 mod tidy;
 mod worked;

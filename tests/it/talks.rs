@@ -1,0 +1,164 @@
+//! Whole conversations. A talk file holds typed lines; `card ID=ANSWER` lines tell
+//! what the rider knows, and a line `...` answers from the card for as long as
+//! questions are asked, with `?` for what is not on it. The snapshot is the talk
+//! as it stands on a terminal of 80 columns.
+
+use knockwise::graph::build::build;
+use knockwise::graph::{FaultGraph, Question, Topic};
+use knockwise::inquiry::Situation;
+use knockwise::knowledge::Knowledge;
+use knockwise::knowledge::terms::{Reporter, Venue, Word};
+use knockwise::session::{Session, reply};
+use knockwise::words::laid_out;
+
+const MOST_QUESTIONS: usize = 9;
+const COLUMNS: usize = 78;
+
+fn situation() -> Situation {
+    Situation { by: Reporter::Rider, at: Venue::Home }
+}
+
+/// The number that the card gives for a question, or `?`.
+fn from_card(g: &FaultGraph, question: &Question, card: &[(String, String)]) -> String {
+    let told = |id: &str| card.iter().find(|(known, _)| known == id).map(|(_, answer)| answer.as_str());
+    let number = |i: Option<usize>| i.map_or("?".to_owned(), |i| (i + 1).to_string());
+    match &question.topic {
+        Topic::Signs(signs) if question.options.is_empty() => {
+            let sign = g.sign(signs[0]);
+            let word = told(&sign.id).or_else(|| told(&sign.root));
+            number(word.and_then(|w| Word::ALL.iter().position(|x| x.word() == w)))
+        }
+        Topic::Signs(_) => {
+            let fits = |means: &[(knockwise::graph::SignIx, String)]| {
+                !means.is_empty()
+                    && means.iter().all(|(s, answer)| {
+                        let sign = g.sign(*s);
+                        told(&sign.id).or_else(|| told(&sign.root)) == Some(answer.as_str())
+                    })
+            };
+            number(question.options.iter().position(|o| fits(&o.means)))
+        }
+        Topic::Facet(c, pos) => {
+            let facet = g.facet(g.complaint(*c).facets[*pos].facet);
+            let value = told(&format!("{}.{}", g.complaint(*c).id, facet.id)).or_else(|| told(&facet.id));
+            number(value.and_then(|v| facet.values.iter().position(|x| x.id == v)))
+        }
+        Topic::Fact(f) => {
+            let fact = g.fact(*f);
+            number(told(&fact.id).and_then(|v| fact.values.iter().position(|x| x.id == v)))
+        }
+    }
+}
+
+fn held(g: &FaultGraph, talk: &str) -> String {
+    let mut session = Session::new(g, situation());
+    let mut card = Vec::new();
+    let mut shown = session.greeting();
+    let mut step = |session: &mut Session<'_>, line: &str, shown: &mut String| {
+        let reply = session.step(line);
+        *shown += &format!("> {line}\n{}", reply.text);
+    };
+    for line in talk.lines().filter(|l| !l.starts_with('#')) {
+        if let Some((id, answer)) = line.strip_prefix("card ").and_then(|l| l.split_once('=')) {
+            card.push((id.to_owned(), answer.to_owned()));
+        } else if line == "..." {
+            for _ in 0..MOST_QUESTIONS {
+                let Some(question) = session.asking() else { break };
+                let answer = from_card(g, g.question(question), &card);
+                step(&mut session, &answer, &mut shown);
+            }
+        } else {
+            step(&mut session, line, &mut shown);
+        }
+    }
+    laid_out(&shown, COLUMNS)
+}
+
+#[test]
+fn whole_conversations() {
+    let (knowledge, _) = Knowledge::built_in();
+    let g = build(&knowledge);
+    insta::glob!("../talks", "*.txt", |path| {
+        let talk = std::fs::read_to_string(path).unwrap();
+        insta::assert_snapshot!(held(&g, &talk));
+    });
+}
+
+/// Any lines with any of them taken back leave what stands: the same as if
+/// only the rest had been typed.
+#[test]
+fn what_is_taken_back_leaves_no_trace() {
+    let (knowledge, _) = Knowledge::built_in();
+    let g = build(&knowledge);
+    let mut with = Session::new(&g, situation());
+    let mut without = Session::new(&g, situation());
+    for line in ["it creaks when I pedal hard", "2"] {
+        with.step(line);
+        without.step(line);
+    }
+    for line in ["1", "back", "it also pulls to the left", "back", "?", "back"] {
+        with.step(line);
+    }
+    assert_eq!(with.step("likely"), without.step("likely"));
+    assert_eq!(with.step(""), without.step(""));
+}
+
+#[test]
+fn no_line_in_any_state_ends_badly() {
+    let (knowledge, _) = Knowledge::built_in();
+    let g = build(&knowledge);
+    let lines = [
+        "",
+        "0",
+        "1",
+        "99",
+        "?",
+        "why",
+        "another",
+        "likely",
+        "reasons",
+        "reasons 0",
+        "reasons 9999",
+        "mend",
+        "mend 0",
+        "mend 77",
+        "same",
+        "cured",
+        "heard",
+        "back",
+        "help",
+        "it knocks",
+        "no noise at all",
+        "\u{202e}\u{1b}[31m",
+        "the battery is swollen",
+        "18446744073709551616",
+    ];
+    // Every pair of lines, in one long sitting.
+    let mut session = Session::new(&g, situation());
+    for first in lines {
+        for second in lines {
+            for line in [first, second] {
+                let reply = session.step(line);
+                assert!(!reply.text.is_empty(), "{line} was not answered");
+            }
+        }
+        while session.asking().is_some() && session.step("back").text.starts_with("Taken") {}
+    }
+}
+
+/// The same numbers stand for the same options wherever they are shown.
+#[test]
+fn options_are_as_many_as_outcomes() {
+    use knockwise::inference::evidence::{Event, Evidence};
+    use knockwise::inquiry::outcomes::Outcomes;
+    let (knowledge, _) = Knowledge::built_in();
+    let g = build(&knowledge);
+    for q in g.question_ixs() {
+        let mut evidence = Evidence::default();
+        if let Topic::Facet(c, _) = g.question(q).topic {
+            evidence.events.push(Event::certain(c));
+        }
+        let outcomes = Outcomes::reported(&g, &evidence, q, situation());
+        assert_eq!(outcomes.all.len(), reply::options(&g, q).len(), "{}", g.question(q).id);
+    }
+}
