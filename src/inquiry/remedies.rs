@@ -5,7 +5,7 @@
 //! best repair left, it is handed over.
 
 use super::Situation;
-use crate::graph::{CauseIx, FaultGraph, RemedyIx};
+use crate::graph::{CauseIx, End, FaultGraph, RemedyIx};
 use crate::knowledge::terms::{Reporter, Venue};
 
 /// Minutes that a trip to the workshop costs a rider. Judgement.
@@ -22,14 +22,22 @@ const NEGLIGIBLE: f64 = 0.002;
 pub struct Planned {
     /// The remedy.
     pub remedy: RemedyIx,
+    /// The end of the bike at which it is done, if it is done at one.
+    pub end: Option<End>,
     /// Chance that it ends the complaint, given that those before it did not.
     pub cures: f64,
     /// Minutes, with parts and what cannot be undone.
     pub minutes: f64,
 }
 
-/// A repair on offer: remedy, cost in minutes, causes with the chance that it works.
-type Repair = (RemedyIx, f64, Vec<(usize, f64)>);
+/// A repair on offer. What is done at the front mends nothing at the rear.
+struct Repair {
+    remedy: RemedyIx,
+    end: Option<End>,
+    cost: f64,
+    /// Causes with the chance that it works.
+    cures: Vec<(usize, f64)>,
+}
 
 /// Plans repairs for a distribution over causes (positions as in the graph; what
 /// follows the causes is what no repair here reaches).
@@ -44,12 +52,13 @@ pub fn plan(graph: &FaultGraph, chances: &[f64], s: Situation) -> (Vec<Planned>,
         }
         for (remedy, works) in graph.remedies_of(CauseIx(cause)) {
             let works = works.by(s.by);
-            match options.iter_mut().find(|(r, ..)| *r == remedy) {
-                Some((.., cures)) => cures.push((cause, works)),
+            let end = graph.cause(CauseIx(cause)).end;
+            match options.iter_mut().find(|r| r.remedy == remedy && r.end == end) {
+                Some(repair) => repair.cures.push((cause, works)),
                 None if possible(graph, remedy, s) => {
                     let entry = graph.remedy(remedy);
                     let cost = entry.minutes + entry.price + if entry.undoes { 0.0 } else { IRREVERSIBLE };
-                    options.push((remedy, cost, vec![(cause, works)]));
+                    options.push(Repair { remedy, end, cost, cures: vec![(cause, works)] });
                 }
                 None => {}
             }
@@ -62,12 +71,12 @@ pub fn plan(graph: &FaultGraph, chances: &[f64], s: Situation) -> (Vec<Planned>,
         let best = options
             .iter()
             .enumerate()
-            .map(|(i, (_, cost, cures))| (gain(cures) / cost, i))
+            .map(|(i, r)| (gain(&r.cures) / r.cost, i))
             .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
         let Some((rate, index)) = best.filter(|(rate, _)| *rate > remaining / hand_over) else { break };
-        let (remedy, cost, cures) = options.swap_remove(index);
+        let Repair { remedy, end, cost, cures } = options.swap_remove(index);
         let cured = rate * cost;
-        planned.push(Planned { remedy, cures: cured / remaining, minutes: cost });
+        planned.push(Planned { remedy, end, cures: cured / remaining, minutes: cost });
         minutes += cost * remaining;
         remaining -= cured;
         for (cause, works) in cures {

@@ -10,7 +10,7 @@
 pub mod command;
 pub mod reply;
 
-use crate::graph::{CauseIx, FaultGraph, QuestionIx, RemedyIx};
+use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx};
 use crate::inference::evidence::{Evidence, Repair};
 use crate::inference::{Posterior, Trouble, explain_event, infer, problem::Problem};
 use crate::inquiry::outcomes::Outcomes;
@@ -24,6 +24,14 @@ const READY: usize = 4;
 /// With the leading cause this likely, looking at it beats asking on. Judgement.
 const LOOK_FROM: f64 = 0.80;
 
+/// A question that is expected to save fewer minutes is not worth a person's patience. Judgement.
+const PAYS_FROM: f64 = 0.25;
+
+/// With no cause this likely, asking goes on for what a question tells. Judgement.
+const UNCLEAR_BELOW: f64 = 0.50;
+/// What a question must tell then, in bits. Judgement.
+const TELLS_FROM: f64 = 0.15;
+
 /// One thing told in a sitting.
 #[derive(Debug, Clone, PartialEq)]
 enum Told {
@@ -33,8 +41,8 @@ enum Told {
     Picked(QuestionIx, usize),
     /// The question cannot be answered.
     Skipped(QuestionIx),
-    /// A remedy was done and the complaint stayed.
-    Unchanged(RemedyIx),
+    /// A remedy was done, at this end, and the complaint stayed.
+    Unchanged(RemedyIx, Option<End>),
 }
 
 /// What comes back for a line.
@@ -62,15 +70,26 @@ pub struct Session<'g> {
     situation: Situation,
     told: Vec<Told>,
     standing: Option<Standing>,
-    mending: Option<RemedyIx>,
+    mending: Option<(RemedyIx, Option<End>)>,
     skipped: usize,
+    /// Ride advice and ranking as last said: what has not changed is not said again.
+    said: (String, String),
 }
 
 impl<'g> Session<'g> {
     /// Opens a sitting.
     pub fn new(graph: &'g FaultGraph, situation: Situation) -> Self {
         let lexicon = Lexicon::of(graph);
-        Self { graph, lexicon, situation, told: Vec::new(), standing: None, mending: None, skipped: 0 }
+        Self {
+            graph,
+            lexicon,
+            situation,
+            told: Vec::new(),
+            standing: None,
+            mending: None,
+            skipped: 0,
+            said: Default::default(),
+        }
     }
 
     /// What is said first.
@@ -90,14 +109,14 @@ impl<'g> Session<'g> {
         let text = match command {
             Command::Leave => return Reply { text: reply::goodbye(), ended: true },
             Command::Cured => {
-                let cured = self.mending.map(|r| self.graph.remedy(r));
+                let cured = self.mending.map(|(r, _)| self.graph.remedy(r));
                 return match cured {
                     Some(remedy) => Reply { text: reply::cured(remedy), ended: true },
                     None => Reply { text: reply::nothing_mended(), ended: false },
                 };
             }
             Command::Help => reply::help(),
-            Command::Nothing => self.asked_again(),
+            Command::Nothing => self.asked_in_full(),
             Command::Say(words) => self.tell(Told::Words(words)),
             Command::Pick(n) => self.pick(n),
             Command::CannotTell => self.with_question(|s, q| s.tell(Told::Skipped(q))),
@@ -107,9 +126,9 @@ impl<'g> Session<'g> {
             }
             Command::Back => self.back(),
             Command::Unchanged => match self.mending {
-                Some(remedy) => {
+                Some((remedy, end)) => {
                     self.mending = None;
-                    self.tell(Told::Unchanged(remedy))
+                    self.tell(Told::Unchanged(remedy, end))
                 }
                 None => reply::nothing_mended(),
             },
@@ -124,7 +143,8 @@ impl<'g> Session<'g> {
 
     /// Complaints can be heard only once something was said.
     fn with_standing(&self, speak: impl FnOnce(&Self, &Standing) -> String) -> String {
-        self.standing.as_ref().map_or_else(reply::nothing_yet, |st| speak(self, st))
+        let told = |st: &&Standing| !st.evidence.events.is_empty() || !st.evidence.signs.is_empty();
+        self.standing.as_ref().filter(told).map_or_else(reply::nothing_yet, |st| speak(self, st))
     }
 
     fn with_cause(&self, n: usize, speak: impl FnOnce(&Self, &Standing, CauseIx) -> String) -> String {
@@ -171,7 +191,7 @@ impl<'g> Session<'g> {
             }
             Some(_) => {
                 let _ = self.work_out();
-                reply::taken_back() + &self.asked_again()
+                reply::taken_back() + &self.asked_in_full()
             }
         }
     }
@@ -201,31 +221,50 @@ impl<'g> Session<'g> {
     }
 
     /// Where things stand, and the question.
-    fn asked_again(&self) -> String {
-        self.with_standing(|s, st| {
-            let mut text = reply::ride(s.graph, &st.evidence, &st.posterior);
-            text += &reply::likely(s.graph, &st.posterior, 3);
-            match s.asking() {
-                Some(q) => text += &reply::question(s.graph, q),
-                None => text += &reply::enough(s.graph, &st.posterior, &st.remedies),
-            }
-            text
-        })
+    fn asked_again(&mut self) -> String {
+        let Some(st) = &self.standing else { return reply::nothing_yet() };
+        let ride = reply::ride(self.graph, &st.evidence, &st.posterior);
+        let likely = reply::likely(self.graph, &st.posterior, 3);
+        let mut text = String::new();
+        if ride == self.said.0 {
+            text += &reply::ride_in_short(self.graph, &st.evidence, &st.posterior);
+        } else {
+            text += &ride;
+        }
+        if likely != self.said.1 {
+            text += &likely;
+        }
+        text += &match self.asking() {
+            Some(q) => reply::question(self.graph, q),
+            None => reply::enough(self.graph, &st.posterior, &st.remedies),
+        };
+        self.said = (ride, likely);
+        text
     }
 
-    /// Asking goes on while an answer is expected to save time and no cause is plain.
+    /// The same, with nothing left out because it was just said.
+    fn asked_in_full(&mut self) -> String {
+        self.said = Default::default();
+        self.asked_again()
+    }
+
+    /// Asking goes on while an answer is expected to save time, or, with nothing
+    /// likely yet, to tell a good deal: a single question may save nothing where
+    /// two together do.
     fn asking_pays(&self, st: &Standing) -> bool {
         let leading = st.posterior.ranking().first().map_or(0.0, |c| st.posterior.ranked_by(*c));
-        leading < LOOK_FROM && (self.skipped > 0 || st.next.iter().any(|p| p.saves_minutes > 0.0))
+        let saves = st.next.iter().any(|p| p.saves_minutes > PAYS_FROM);
+        let tells = leading < UNCLEAR_BELOW && st.next.iter().any(|p| p.gain_bits > TELLS_FROM);
+        leading < LOOK_FROM && (self.skipped > 0 || saves || tells)
     }
 
     fn mend(&mut self, n: usize) -> String {
         let mut chosen = None;
-        let text = self.with_cause(n, |s, st, cause| {
-            chosen = s.graph.remedies_of(cause).next().map(|(r, _)| r);
-            let tried = s.told.iter().any(|t| chosen.is_some_and(|r| *t == Told::Unchanged(r)));
-            let _ = st;
-            reply::mend(s.graph, cause, chosen, tried)
+        let text = self.with_cause(n, |s, _, cause| {
+            let end = s.graph.cause(cause).end;
+            chosen = s.graph.remedies_of(cause).next().map(|(r, _)| (r, end));
+            let tried = s.told.iter().any(|t| chosen.is_some_and(|(r, end)| *t == Told::Unchanged(r, end)));
+            reply::mend(s.graph, cause, chosen.map(|(r, _)| r), tried)
         });
         if chosen.is_some() {
             self.mending = chosen;
@@ -242,7 +281,7 @@ impl<'g> Session<'g> {
                 Some(format!("{} {option}", self.graph.question(*q).ask))
             }
             Told::Skipped(q) => Some(format!("{} can't tell", self.graph.question(*q).ask)),
-            Told::Unchanged(r) => Some(format!("tried without change: {}", self.graph.remedy(*r).name)),
+            Told::Unchanged(r, _) => Some(format!("tried without change: {}", self.graph.remedy(*r).name)),
         });
         told.collect()
     }
@@ -263,8 +302,9 @@ impl<'g> Session<'g> {
                     }
                 }
                 Told::Skipped(question) => skipped.push(*question),
-                Told::Unchanged(remedy) => {
-                    for (cause, works) in self.graph.cured_by(*remedy) {
+                Told::Unchanged(remedy, end) => {
+                    let there = |c: &CauseIx| self.graph.cause(*c).end == *end;
+                    for (cause, works) in self.graph.cured_by(*remedy).filter(|(c, _)| there(c)) {
                         for event in 0..evidence.events.len() {
                             evidence.repairs.push(Repair { cause, works: works.by(s.by), event });
                         }

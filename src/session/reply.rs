@@ -10,7 +10,7 @@ use crate::inference::explain::{Belief, Piece, leave_one_out, unexplained};
 use crate::inquiry::remedies::Planned;
 use crate::inquiry::{Proposal, safety};
 use crate::intake::Heard;
-use crate::knowledge::terms::Word;
+use crate::knowledge::terms::{Ride, Word};
 use crate::probability::in_words;
 use crate::words::{capitalised, counted, harmless, shortened};
 
@@ -121,16 +121,28 @@ pub(super) fn heard(g: &FaultGraph, heard: &[Heard], answers: &[String]) -> Stri
     text
 }
 
+/// The ride advice alone, for where its reasons were just told.
+pub fn ride_in_short(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> String {
+    let (ride, _) = safety::advice(g, evidence, posterior);
+    format!("May I ride it? As before: {}.\n\n", ride.plain())
+}
+
 /// May it be ridden, with what says no.
 pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> String {
     let (ride, because) = safety::advice(g, evidence, posterior);
     let mut text = format!("May I ride it? {}.\n", capitalised(ride.plain()));
+    // A caution is read once.
+    let mut told: Vec<&str> = Vec::new();
     for flag in safety::red_flags(g, evidence) {
         text += &format!("  {}\n", flag.say);
-        flag.cautions.iter().for_each(|c| text += &format!("  {}\n", c.text));
+        for caution in &flag.cautions {
+            if !told.contains(&caution.id.as_str()) {
+                told.push(&caution.id);
+                text += &format!("  {}\n", caution.text);
+            }
+        }
         text += &format!("  This stands until it is cleared: {}\n", cleared(g, &flag.clear));
     }
-    let mut told: Vec<&str> = Vec::new();
     for cause in because.iter().take(2).map(|c| g.cause(*c)) {
         text += &format!("  because of: {}\n", cause.name);
         for caution in cause.cautions.iter().take(2) {
@@ -216,14 +228,19 @@ pub(super) fn why(g: &FaultGraph, proposal: Option<&Proposal>) -> String {
 pub(super) fn enough(g: &FaultGraph, posterior: &Posterior, remedies: &[Planned]) -> String {
     let Some(first) = posterior.ranking().first().copied() else { return nothing_yet() };
     let cause = g.cause(first);
-    let mut text = format!("More questions would not pay now. Look at the first: {}.\n", cause.name);
+    let mut text = if cause.ride == Ride::Stop {
+        format!("I ask no more: this comes first, {}.\n", cause.name)
+    } else {
+        format!("More questions would not pay now. Look at the first: {}.\n", cause.name)
+    };
     text += &format!("  {}\n", cause.plain);
     text += &format!("  To make sure: {}\n", cause.check);
-    text += "`mend` tells how to mend it, `reasons` why I think so; `another` asks on.\n";
     if remedies.is_empty() {
-        text += "None of my remedies pays here: a workshop should see it. Tell them what you told me.\n";
+        text += "This is for a workshop. Tell them what you told me.\n";
+        text + "`mend` tells what is done about it, `reasons` why I think so; `another` asks on.\n"
+    } else {
+        text + "`mend` tells how to mend it, `reasons` why I think so; `another` asks on.\n"
     }
-    text
 }
 
 pub(super) fn mend(g: &FaultGraph, cause: CauseIx, remedy: Option<RemedyIx>, tried: bool) -> String {
