@@ -83,7 +83,7 @@ fn refuse(given: &[OsString], error: clap::Error) -> ExitCode {
     }
     match given.iter().position(|a| a.to_str().is_none()).filter(|_| error.kind() == ErrorKind::InvalidUtf8) {
         Some(n) => {
-            let shown = given.get(n).map(|a| tame(a)).unwrap_or_default();
+            let shown = given.get(n).map(tame).unwrap_or_default();
             faces::complain(&format!("argument {n} is not UTF-8 text: `{shown}`; write it in UTF-8"));
         }
         None => {
