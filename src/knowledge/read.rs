@@ -35,14 +35,17 @@ pub fn folder(path: &Path) -> Result<(Vec<Source>, Vec<Snag>), Box<Snag>> {
         Box::new(Snag {
             code: "cannot-open",
             place: None,
-            headline: format!("the knowledge folder `{}` cannot be read: {why}", path.display()),
+            headline: format!(
+                "the knowledge folder `{}` cannot be read: {why}",
+                words::shortened(&words::harmless(&path.display().to_string()), 200)
+            ),
             nearest: None,
             mend: "name a folder that holds `.ron` files and may be read".to_owned(),
         })
     };
     let mut names = Vec::new();
-    for entry in fs::read_dir(path).map_err(|e| unreadable(e.to_string()))? {
-        let entry = entry.map_err(|e| unreadable(e.to_string()))?;
+    for entry in fs::read_dir(path).map_err(|e| unreadable(reason(&e)))? {
+        let entry = entry.map_err(|e| unreadable(reason(&e)))?;
         if entry.path().extension().is_some_and(|e| e == "ron") {
             names.push(entry.path());
         }
@@ -73,16 +76,24 @@ fn file(path: &Path) -> Result<Source, Box<Snag>> {
             mend: mend.to_owned(),
         })
     };
-    let size = fs::metadata(path).map_err(|e| snag(&e.to_string(), "see that the file may be read"))?.len();
+    let size = fs::metadata(path).map_err(|e| snag(&reason(&e), "see that the file may be read"))?.len();
     if size > LARGEST {
         return Err(snag("it is larger than 16 MiB", "split it into smaller files"));
     }
-    let bytes = fs::read(path).map_err(|e| snag(&e.to_string(), "see that the file may be read"))?;
+    let bytes = fs::read(path).map_err(|e| snag(&reason(&e), "see that the file may be read"))?;
     let text = String::from_utf8(bytes).map_err(|e| {
         let at = e.utf8_error().valid_up_to();
         snag(&format!("byte {at} is not UTF-8 text"), "save it as UTF-8")
     })?;
     Ok(Source { name, text })
+}
+
+/// What the system says, in our style: no capital, no number.
+fn reason(error: &std::io::Error) -> String {
+    let said = error.to_string();
+    let said = said.split(" (os error").next().unwrap_or_default();
+    let mut letters = said.chars();
+    letters.next().map(|c| c.to_lowercase().chain(letters).collect()).unwrap_or_default()
 }
 
 /// How RON is read here and everywhere.

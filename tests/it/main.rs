@@ -5,6 +5,8 @@
 mod bad_files;
 mod brute;
 mod exactness;
+mod input;
+mod readme;
 mod reference;
 mod scratch;
 mod talks;
