@@ -49,7 +49,9 @@ impl Reader {
             }
             last = at + word.len();
             let lower = word.to_lowercase().replace('\u{2019}', "'");
-            if matches!(lower.as_str(), "but" | "however" | "although" | "though") {
+            // "As though" likens; "though" alone turns.
+            let likened = lower == "though" && clause.last().is_some_and(|t: &Token| t.stem == "as");
+            if !likened && matches!(lower.as_str(), "but" | "however" | "although" | "though") {
                 if !clause.is_empty() {
                     clauses.push(std::mem::take(&mut clause));
                 }
