@@ -21,7 +21,8 @@ pub fn text(a: &Answered) -> String {
     }
     out += &reply::ride(g, &a.evidence, &a.posterior);
     out += &reply::likely(g, &a.posterior, MOST_CAUSES);
-    if let Some(first) = a.posterior.ranking().first().map(|c| g.cause(*c)) {
+    let leading = a.posterior.ranking().first().copied().filter(|c| a.posterior.ranked_by(*c) > 0.0);
+    if let Some(first) = leading.map(|c| g.cause(c)) {
         out += &format!("{}. {}\nTo make sure: {}\n", capitalised(&first.name), first.plain, first.check);
     }
     if let Some(best) = a.next.first() {

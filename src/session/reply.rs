@@ -167,6 +167,9 @@ pub fn likely(g: &FaultGraph, posterior: &Posterior, most: usize) -> String {
         if posterior.brings.is_empty() { "What is likely there\n" } else { "What may bring it\n" }.to_owned();
     let ranking = posterior.ranking();
     let best = ranking.first().map_or(0.0, |c| posterior.ranked_by(*c));
+    if best <= 0.0 {
+        return text + "  Nothing: you told me that it is not there\n\n";
+    }
     for (i, cause) in ranking.into_iter().take(most).enumerate() {
         let p = posterior.ranked_by(cause);
         if p < NAMED_FROM.min(best) {

@@ -54,7 +54,7 @@ fn held(g: &FaultGraph, talk: &str) -> String {
     let mut session = Session::new(g, situation());
     let mut card = Vec::new();
     let mut shown = session.greeting();
-    let mut step = |session: &mut Session<'_>, line: &str, shown: &mut String| {
+    let step = |session: &mut Session<'_>, line: &str, shown: &mut String| {
         let reply = session.step(line);
         *shown += &format!("> {line}\n{}", reply.text);
     };
