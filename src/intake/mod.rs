@@ -11,7 +11,7 @@
 pub mod reports;
 pub mod text;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeSet, HashMap};
 
 use crate::graph::{ComplaintIx, FactIx, FaultGraph, Meaning, SignIx};
 use crate::inference::evidence::{Answer, Event, Evidence, SignReport, read_sign, read_value, read_yes_no};
@@ -60,7 +60,8 @@ struct Match<'p> {
 pub struct Lexicon<'g> {
     graph: &'g FaultGraph,
     reader: Reader,
-    wordings: BTreeMap<String, Vec<Wording<'g>>>,
+    /// By first stem; looked up, never walked through, so its order is nobody's business.
+    wordings: HashMap<String, Vec<Wording<'g>>>,
     known: BTreeSet<String>,
 }
 
@@ -68,17 +69,21 @@ impl<'g> Lexicon<'g> {
     /// Prepares the lexicon of a graph.
     pub fn of(graph: &'g FaultGraph) -> Self {
         let reader = Reader::default();
-        let mut wordings: BTreeMap<String, Vec<Wording<'g>>> = BTreeMap::new();
-        let mut known = BTreeSet::new();
+        let mut wordings: HashMap<String, Vec<Wording<'g>>> = HashMap::new();
         for phrase in &graph.phrases {
             for say in &phrase.say {
                 let stems = reader.stems(say);
-                known.extend(stems.iter().cloned());
-                if let Some(first) = stems.first() {
-                    wordings.entry(first.clone()).or_default().push((stems.clone(), &phrase.means));
+                match stems.first().map(|first| wordings.get_mut(first)) {
+                    Some(Some(list)) => list.push((stems, &phrase.means)),
+                    Some(None) => {
+                        wordings.insert(stems[0].clone(), vec![(stems, &phrase.means)]);
+                    }
+                    None => {}
                 }
             }
         }
+        // So far the reader has met the lexicon's words and no others.
+        let known = reader.stems_met();
         Self { graph, reader, wordings, known }
     }
 

@@ -1,7 +1,7 @@
 //! From text to stems: clauses, words, small words left out, slips mended.
 
 use std::cell::RefCell;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeSet, HashMap};
 use std::ops::Range;
 
 use rust_stemmers::{Algorithm, Stemmer};
@@ -27,7 +27,7 @@ pub struct Token {
 pub struct Reader {
     stemmer: Stemmer,
     /// Riders use few words again and again.
-    seen: RefCell<BTreeMap<String, String>>,
+    seen: RefCell<HashMap<String, String>>,
 }
 
 impl Default for Reader {
@@ -67,6 +67,11 @@ impl Reader {
             clauses.push(clause);
         }
         clauses
+    }
+
+    /// Every stem met so far.
+    pub fn stems_met(&self) -> BTreeSet<String> {
+        self.seen.borrow().values().cloned().collect()
     }
 
     /// Stems of a wording, small words left out.
