@@ -2,10 +2,13 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 #![allow(clippy::type_complexity)]
 
+mod asked;
 mod bad_files;
 mod brute;
+mod cases;
 mod exactness;
 mod reference;
 mod scratch;
 mod tidy;
+mod trade;
 mod worked;
