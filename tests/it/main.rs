@@ -2,8 +2,10 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 #![allow(clippy::type_complexity)]
 
+mod asked;
 mod bad_files;
 mod brute;
+mod cases;
 mod exactness;
 mod input;
 mod readme;
@@ -11,4 +13,5 @@ mod reference;
 mod scratch;
 mod talks;
 mod tidy;
+mod trade;
 mod worked;
