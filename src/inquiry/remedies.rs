@@ -1,8 +1,9 @@
 //! Remedies in the order that costs the fewest expected minutes.
 //!
 //! Repairs go by chance of cure per minute (J. B. Kadane and H. A. Simon, 1977),
-//! re-planned after each; when handing the bike over is better value than the
-//! best repair left, it is handed over.
+//! re-planned after each. A repair begins with a look at the part; the work is
+//! only done where the look finds the fault. Once handing the bike over is
+//! better value than the best repair left, the minutes count it as handed over.
 
 use super::Situation;
 use crate::graph::{CauseIx, End, FaultGraph, RemedyIx};
@@ -14,6 +15,10 @@ const HAND_OVER_RIDER: f64 = 90.0;
 const HAND_OVER_MECHANIC: f64 = 60.0;
 /// Minutes by which what cannot be undone is put back. Judgement.
 const IRREVERSIBLE: f64 = 5.0;
+/// Minutes to look whether a fault is there, before it is mended. Judgement.
+const LOOK: f64 = 4.0;
+/// How many remedies are listed at most.
+const LISTED: usize = 8;
 /// Chances below this are not planned for.
 const NEGLIGIBLE: f64 = 0.002;
 
@@ -39,7 +44,7 @@ struct Repair {
     cures: Vec<(usize, f64)>,
 }
 
-/// Plans repairs for a distribution over causes (positions as in the graph; what
+/// Plans repairs, in order, with the expected minutes to a confirmed cure, for a distribution over causes (positions as in the graph; what
 /// follows the causes is what no repair here reaches).
 pub fn plan(graph: &FaultGraph, chances: &[f64], s: Situation) -> (Vec<Planned>, f64) {
     let mut left: Vec<f64> = chances.iter().take(graph.causes.len()).copied().collect();
@@ -66,18 +71,31 @@ pub fn plan(graph: &FaultGraph, chances: &[f64], s: Situation) -> (Vec<Planned>,
     }
     let mut planned = Vec::new();
     let mut minutes = 0.0;
-    while remaining > NEGLIGIBLE {
-        let gain = |cures: &[(usize, f64)]| cures.iter().map(|(c, w)| left.get(*c).unwrap_or(&0.0) * w).sum::<f64>();
+    let mut total = None;
+    while remaining > NEGLIGIBLE && planned.len() < LISTED {
+        let sum = |r: &Repair, weigh: &dyn Fn(f64) -> f64| {
+            r.cures.iter().map(|(c, w)| left.get(*c).unwrap_or(&0.0) * weigh(*w)).sum::<f64>()
+        };
+        // Looking comes first; the work and its parts follow only where the fault is found.
+        let cost = |r: &Repair| {
+            let look = r.cost.min(LOOK);
+            look + (r.cost - look) * (sum(r, &|_| 1.0) / remaining).min(1.0)
+        };
         let best = options
             .iter()
             .enumerate()
-            .map(|(i, r)| (gain(&r.cures) / r.cost, i))
+            .map(|(i, r)| (sum(r, &|w| w) / cost(r), i))
             .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
-        let Some((rate, index)) = best.filter(|(rate, _)| *rate > remaining / hand_over) else { break };
+        let Some((rate, index)) = best.filter(|(rate, _)| *rate > 0.0) else { break };
+        let expected = options.get(index).map_or(0.0, cost);
+        // What is planned after handing over is only listed.
+        if total.is_none() && rate <= remaining / hand_over {
+            total = Some(minutes + hand_over * remaining);
+        }
         let Repair { remedy, end, cost, cures } = options.swap_remove(index);
-        let cured = rate * cost;
+        let cured = rate * expected;
         planned.push(Planned { remedy, end, cures: cured / remaining, minutes: cost });
-        minutes += cost * remaining;
+        minutes += expected * remaining;
         remaining -= cured;
         for (cause, works) in cures {
             if let Some(chance) = left.get_mut(cause) {
@@ -85,7 +103,7 @@ pub fn plan(graph: &FaultGraph, chances: &[f64], s: Situation) -> (Vec<Planned>,
             }
         }
     }
-    (planned, minutes + hand_over * remaining.max(0.0))
+    (planned, total.unwrap_or(minutes + hand_over * remaining.max(0.0)))
 }
 
 /// Expected minutes to a confirmed cure, no more questions asked.

@@ -3,10 +3,14 @@
 use crate::graph::{CauseIx, FaultGraph, RedFlag, Trigger};
 use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
+use crate::inference::problem::priors;
 use crate::knowledge::terms::Ride;
 
 /// A do-not-ride cause speaks from this chance on, one ride in ten being too many. Judgement.
 pub const STOP_FROM: f64 = 0.10;
+
+/// By how much the reports must have raised a chance for it to count by presence. Judgement.
+const RAISED: f64 = 2.0;
 
 /// Red flags raised by what was reported. "Can't tell" does not lower one.
 pub fn red_flags<'g>(graph: &'g FaultGraph, evidence: &Evidence) -> Vec<&'g RedFlag> {
@@ -29,10 +33,16 @@ pub fn red_flags<'g>(graph: &'g FaultGraph, evidence: &Evidence) -> Vec<&'g RedF
 
 /// Ride advice and the causes that give it, most likely first.
 ///
-/// What forbids riding counts by its presence: it need not bring the complaint
-/// to throw the rider.
+/// What forbids riding also counts by its presence, for it need not bring the
+/// complaint to throw the rider; but only where the reports speak for it: what
+/// is no likelier than on any bike stops nobody.
 pub fn advice(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> (Ride, Vec<CauseIx>) {
-    let chance = |c: CauseIx| posterior.present.get(c.index()).copied().unwrap_or(0.0).max(posterior.ranked_by(c));
+    let before = priors(graph, evidence);
+    let chance = |c: CauseIx| {
+        let present = posterior.present.get(c.index()).copied().unwrap_or(0.0);
+        let raised = before.get(c.index()).is_some_and(|p| present >= RAISED * p);
+        if raised { present.max(posterior.ranked_by(c)) } else { posterior.ranked_by(c) }
+    };
     let because = |ride: Ride| -> Vec<CauseIx> {
         let mut causes: Vec<CauseIx> =
             graph.cause_ixs().filter(|c| graph.cause(*c).ride == ride && chance(*c) >= STOP_FROM).collect();
