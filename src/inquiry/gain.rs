@@ -46,12 +46,35 @@ pub fn information(outcomes: &[(f64, Vec<f64>)]) -> f64 {
 /// # Errors
 /// As [`crate::inference::infer`].
 pub fn worth(graph: &FaultGraph, evidence: &Evidence, outcomes: &Outcomes, s: Situation) -> Result<Worth, Trouble> {
-    let mut bits = 0.0;
     let mut minutes_saved = 0.0;
+    let bits = weigh(graph, evidence, outcomes, |told| {
+        let cost = |d: &[f64]| minutes_to_cure(graph, d, s);
+        let after: f64 = told.iter().map(|(p, d)| p * cost(d)).sum();
+        minutes_saved += cost(&mixture(told)) - after;
+    })?;
+    Ok(Worth { bits, minutes_saved })
+}
+
+/// The information alone, which is soon computed.
+///
+/// # Errors
+/// As [`crate::inference::infer`].
+pub fn bits(graph: &FaultGraph, evidence: &Evidence, outcomes: &Outcomes) -> Result<f64, Trouble> {
+    weigh(graph, evidence, outcomes, |_| {})
+}
+
+/// Adds up the information about each complaint and shows each one's outcomes.
+fn weigh(
+    graph: &FaultGraph,
+    evidence: &Evidence,
+    outcomes: &Outcomes,
+    mut show: impl FnMut(&[(f64, Vec<f64>)]),
+) -> Result<f64, Trouble> {
     let problems: Vec<(f64, Problem)> = outcomes.all.iter().map(|(_, w, e)| (*w, Problem::of(graph, e))).collect();
     if evidence.events.is_empty() {
-        return Ok(Worth { bits: about_presence(&problems)?, minutes_saved });
+        return about_presence(&problems);
     }
+    let mut bits = 0.0;
     for event in 0..evidence.events.len() {
         let mut parts: Vec<(f64, Explanation)> = Vec::new();
         for (weight, problem) in &problems {
@@ -64,12 +87,9 @@ pub fn worth(graph: &FaultGraph, evidence: &Evidence, outcomes: &Outcomes, s: Si
         let chances = from_logs(parts.iter().map(|(log, _)| *log));
         let told: Vec<(f64, Vec<f64>)> = chances.iter().zip(&parts).map(|(p, (_, e))| (*p, distribution(e))).collect();
         bits += information(&told);
-        let before = mixture(&told);
-        let cost = |d: &[f64]| minutes_to_cure(graph, d, s);
-        let after: f64 = told.iter().map(|(p, d)| p * cost(d)).sum();
-        minutes_saved += cost(&before) - after;
+        show(&told);
     }
-    Ok(Worth { bits, minutes_saved })
+    Ok(bits)
 }
 
 /// Causes alone, then the background, then several together.

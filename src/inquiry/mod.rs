@@ -78,8 +78,8 @@ pub fn next_questions(
     let mut bounds = Vec::new();
     for question in possible {
         let certain = Outcomes::certain(graph, evidence, question);
-        let worth = gain::worth(graph, evidence, &certain, situation)?;
-        bounds.push((worth.bits / minutes(graph, question), question));
+        let bits = gain::bits(graph, evidence, &certain)?;
+        bounds.push((bits / minutes(graph, question), question));
     }
     bounds.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     let mut proposals: Vec<Proposal> = Vec::new();

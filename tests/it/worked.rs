@@ -6,7 +6,7 @@
 use knockwise::inference::evidence::{Evidence, Repair};
 use knockwise::inference::explain::{Belief, Piece, as_it_happened, leave_one_out};
 use knockwise::inference::problem::Problem;
-use knockwise::inference::{gone_after, infer, sign_chance};
+use knockwise::inference::{facet_chances, gone_after, infer, sign_chance};
 use knockwise::inquiry::gain::{entropy, information};
 use knockwise::probability::{any_of, decibans};
 
@@ -308,4 +308,28 @@ fn several_faults_are_mended_in_order() {
     };
     near(cost([("rotor", 6.0), ("glazed", 12.0), ("cable", 15.0), ("bearing", 25.0)]), 20.715679, 1e-5);
     near(cost([("rotor", 6.0), ("glazed", 12.0), ("bearing", 25.0), ("cable", 15.0)]), 20.902272, 1e-5);
+}
+
+/// With nothing else reported the chance that the event comes out with a value
+/// is a plain noisy-OR over independent causes; the chances are normalised.
+#[test]
+fn an_unasked_facet_has_its_chances() {
+    let g = graph("worked/w20.ron");
+    let mut e = Evidence::default();
+    complain(&g, &mut e, "noise", &[]);
+    let fires = |background: f64, rotor: f64, caliper: f64, bearing: f64, chain: f64| {
+        any_of([0.02 * background, 0.05 * 0.8 * rotor, 0.08 * 0.7 * caliper, 0.03 * 0.5 * bearing, 0.30 * 0.4 * chain])
+    };
+    let values = [
+        fires(0.25, 0.80, 0.75, 0.20, 0.15),
+        fires(0.25, 0.01, 0.01, 0.40, 0.05),
+        fires(0.25, 0.14, 0.20, 0.05, 0.40),
+        fires(0.25, 0.05, 0.04, 0.35, 0.40),
+    ];
+    near(values[0], 0.09661974669, 1e-10);
+    let total: f64 = values.iter().sum();
+    let got = facet_chances(&g, &e, 0, 0).unwrap();
+    for (got, want) in got.iter().zip(values) {
+        near(*got, want / total, 1e-12);
+    }
 }
