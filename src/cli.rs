@@ -20,6 +20,11 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Takes up the last sitting, or one kept in a file.
+    Resume {
+        /// The file.
+        file: Option<PathBuf>,
+    },
     /// Ranks the causes of what is told.
     Rank(faces::rank::Request),
     /// Takes a reading: `gauge sag stroke=57mm sag=18mm`.
@@ -87,9 +92,10 @@ pub fn main() -> ExitCode {
         Err(error) => return refuse(&given, error),
     };
     let Some(command) = arguments.command else {
-        return finish(faces::sitting::run());
+        return finish(faces::sitting::run(None));
     };
     finish(match command {
+        Command::Resume { file } => faces::sitting::run(Some(file.as_deref())),
         Command::Rank(request) => faces::rank::run(&request),
         Command::Gauge { name, pairs } => faces::gauge::run(&name, &pairs),
         Command::Knowledge { act: Act::Check { folder } } => faces::knowledge::check(folder.as_deref()),

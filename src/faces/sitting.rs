@@ -1,26 +1,53 @@
 //! The conversation on a terminal, or from lines on standard input: the same words.
 //!
 //! Lines come from [`Lines`], which has two makers; text goes out through one
-//! writer, so that a reader that goes away ends the sitting quietly.
+//! writer, so that a reader that goes away ends the sitting quietly. On a
+//! terminal the sitting is kept when it ends and can be taken up again.
 
 use std::io::{BufRead, IsTerminal, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
+use rustyline::completion::Completer;
 use rustyline::error::ReadlineError;
+use rustyline::highlight::Highlighter;
+use rustyline::hint::Hinter;
 use rustyline::history::FileHistory;
-use rustyline::{Config, Editor};
+use rustyline::validate::Validator;
+use rustyline::{CompletionType, Config, Context, Editor, Helper};
 
 use crate::graph::build::build;
 use crate::inquiry::Situation;
 use crate::knowledge::terms::{Reporter, Venue};
-use crate::session::Session;
-use crate::words::laid_out;
+use crate::session::command::TABLE;
+use crate::session::{Session, reply};
+use crate::words::{harmless, laid_out};
 
 const PROMPT: &str = "> ";
 
+/// Completes the words of the table at the beginning of a line.
+struct Words;
+
+impl Helper for Words {}
+impl Highlighter for Words {}
+impl Validator for Words {}
+
+impl Hinter for Words {
+    type Hint = String;
+}
+
+impl Completer for Words {
+    type Candidate = String;
+
+    fn complete(&self, line: &str, at: usize, _: &Context<'_>) -> rustyline::Result<(usize, Vec<String>)> {
+        let typed = line.get(..at).unwrap_or_default().to_lowercase();
+        let fits = TABLE.iter().map(|e| e.word).filter(|w| !typed.is_empty() && w.starts_with(&typed));
+        Ok((0, fits.map(str::to_owned).collect()))
+    }
+}
+
 /// Where lines come from.
 enum Lines {
-    Typed(Box<Editor<(), FileHistory>>),
+    Typed(Box<Editor<Words, FileHistory>>),
     Piped(std::io::Lines<std::io::StdinLock<'static>>),
 }
 
@@ -37,9 +64,10 @@ impl Lines {
         if !std::io::stdin().is_terminal() {
             return Ok(Self::Piped(std::io::stdin().lock().lines()));
         }
-        let mut editor = Editor::with_config(Config::builder().auto_add_history(true).build())
-            .map_err(|e: ReadlineError| e.to_string())?;
-        if let Some(path) = history() {
+        let config = Config::builder().auto_add_history(true).completion_type(CompletionType::List).build();
+        let mut editor = Editor::with_config(config).map_err(|e: ReadlineError| e.to_string())?;
+        editor.set_helper(Some(Words));
+        if let Some(path) = state("history") {
             // No history yet is no trouble.
             let _ = editor.load_history(&path);
         }
@@ -63,9 +91,10 @@ impl Lines {
             },
             Self::Piped(lines) => match lines.next() {
                 Some(Ok(line)) => {
-                    let _ = writeln!(out, "{PROMPT}{}", crate::words::harmless(&line));
+                    let _ = writeln!(out, "{PROMPT}{}", harmless(&line));
                     Given::Line(line)
                 }
+                // Bytes that are no text are shown as such and understood by nobody.
                 Some(Err(_)) => Given::Line("\u{fffd}".to_owned()),
                 None => Given::End,
             },
@@ -73,33 +102,56 @@ impl Lines {
     }
 }
 
-fn history() -> Option<PathBuf> {
-    let state = std::env::var_os("XDG_STATE_HOME")
+/// A file in the user's state folder.
+fn state(name: &str) -> Option<PathBuf> {
+    let folder = std::env::var_os("XDG_STATE_HOME")
         .map(PathBuf::from)
         .or_else(|| std::env::var_os("HOME").map(|home| PathBuf::from(home).join(".local/state")))?;
-    Some(state.join("knockwise").join("history"))
+    Some(folder.join("knockwise").join(name))
 }
 
-/// Holds a conversation to its end.
+fn keep(name: &str, text: &str) -> Option<PathBuf> {
+    let path = state(name)?;
+    std::fs::create_dir_all(path.parent()?).ok()?;
+    std::fs::write(&path, text).ok()?;
+    Some(path)
+}
+
+/// Holds a conversation to its end; takes up a kept one if a file, or the last
+/// one, is asked for.
 ///
 /// # Errors
-/// If the knowledge cannot be read or there is nothing to talk to.
-pub fn run() -> Result<super::Outcome, String> {
+/// If the knowledge or the kept sitting cannot be read.
+pub fn run(resume: Option<Option<&Path>>) -> Result<super::Outcome, String> {
     let graph = build(&super::load(None)?);
-    let mut session = Session::new(&graph, Situation { by: Reporter::Rider, at: Venue::Home });
+    let situation = Situation { by: Reporter::Rider, at: Venue::Home };
+    let mut session = match resume {
+        None => Session::new(&graph, situation),
+        Some(file) => {
+            let path = file.map(Path::to_path_buf).or_else(|| state("sitting")).ok_or("there is no state folder")?;
+            if file.is_none() && !path.exists() {
+                let text = "No sitting is kept yet; `knockwise` begins one.".to_owned();
+                return Ok(super::Outcome { text, code: 1 });
+            }
+            let kept = std::fs::read_to_string(&path)
+                .map_err(|e| format!("the kept sitting `{}` cannot be read: {e}", path.display()))?;
+            Session::resume(&graph, situation, &kept)?
+        }
+    };
     let mut lines = Lines::open()?;
     let mut out = std::io::stdout().lock();
-    let mut say =
-        |lines: &mut Lines, text: &str| write!(out, "{}", laid_out(text, lines.columns())).and_then(|()| out.flush());
-    let mut open = say(&mut lines, &session.greeting()).is_ok();
+    let mut say = |lines: &mut Lines, text: &str| {
+        write!(out, "{}", laid_out(&harmless(text), lines.columns())).and_then(|()| out.flush())
+    };
+    let first = if resume.is_some() { reply::welcome_back() + &session.step("").text } else { session.greeting() };
+    let mut open = say(&mut lines, &first).is_ok();
     while open {
-        let given = lines.next(&mut std::io::stdout());
-        open = match given {
+        open = match lines.next(&mut std::io::stdout()) {
             Given::End => {
                 let _ = say(&mut lines, "\n");
                 false
             }
-            Given::Left => say(&mut lines, "Left. Type `leave` to end, or go on.\n").is_ok(),
+            Given::Left => say(&mut lines, "Left. `leave` ends the sitting; or go on.\n").is_ok(),
             // A paste of several lines is several things said.
             Given::Line(text) => text.lines().chain(text.is_empty().then_some("")).all(|line| {
                 let reply = session.step(line);
@@ -107,10 +159,13 @@ pub fn run() -> Result<super::Outcome, String> {
             }),
         };
     }
-    if let (Lines::Typed(editor), Some(path)) = (&mut lines, history()) {
-        let kept = path.parent().map(std::fs::create_dir_all).is_some_and(|r| r.is_ok());
-        if kept {
+    let kept = session.kept();
+    if let Lines::Typed(editor) = &mut lines {
+        if let Some(path) = keep("history", "") {
             let _ = editor.save_history(&path);
+        }
+        if !kept.is_empty() && keep("sitting", &(kept.join("\n") + "\n")).is_some() {
+            let _ = say(&mut lines, "The sitting is kept; `knockwise resume` goes on with it.\n");
         }
     }
     Ok(super::Outcome { text: String::new(), code: 0 })

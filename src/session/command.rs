@@ -25,6 +25,14 @@ pub enum Command {
     Cured,
     /// The last remedy changed nothing.
     Unchanged,
+    /// The last remedy made it better, not good.
+    Better,
+    /// The last remedy made it worse.
+    Worse,
+    /// The remedy of the cause in this place was tried before, in vain.
+    Tried(usize),
+    /// Answer the question in this place of the answers anew.
+    Change(usize),
     /// Ask another question instead.
     Another,
     /// Help.
@@ -57,6 +65,10 @@ pub const TABLE: &[Entry] = &[
     Entry { word: "mend", also: &[], takes: "N", help: "how to make sure of cause N and mend it" },
     Entry { word: "cured", also: &["fixed"], takes: "", help: "the repair cured it" },
     Entry { word: "same", also: &["unchanged"], takes: "", help: "the repair changed nothing" },
+    Entry { word: "better", also: &[], takes: "", help: "the repair made it better, not good" },
+    Entry { word: "worse", also: &[], takes: "", help: "the repair made it worse" },
+    Entry { word: "tried", also: &[], takes: "N", help: "the remedy for cause N was tried before, in vain" },
+    Entry { word: "change", also: &[], takes: "N", help: "answer question N of `heard` anew" },
     Entry { word: "heard", also: &[], takes: "", help: "what I have taken down" },
     Entry { word: "back", also: &["undo"], takes: "", help: "take the last answer back" },
     Entry { word: "help", also: &["h"], takes: "", help: "this list" },
@@ -86,6 +98,10 @@ pub fn read(line: &str) -> Command {
         (Some("mend"), Some(n)) => Command::Mend(n),
         (Some("cured"), _) => Command::Cured,
         (Some("same"), _) => Command::Unchanged,
+        (Some("better"), _) => Command::Better,
+        (Some("worse"), _) => Command::Worse,
+        (Some("tried"), Some(n)) => Command::Tried(n),
+        (Some("change"), Some(n)) => Command::Change(n),
         (Some("heard"), _) => Command::Heard,
         (Some("back"), _) => Command::Back,
         (Some("help"), _) => Command::Help,

@@ -10,7 +10,7 @@
 pub mod command;
 pub mod reply;
 
-use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx};
+use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx, with_end};
 use crate::inference::evidence::{Evidence, Repair};
 use crate::inference::{Posterior, Trouble, explain_event, infer, problem::Problem};
 use crate::inquiry::outcomes::Outcomes;
@@ -41,9 +41,14 @@ enum Told {
     Picked(QuestionIx, usize),
     /// The question cannot be answered.
     Skipped(QuestionIx),
-    /// A remedy was done, at this end, and the complaint stayed.
-    Unchanged(RemedyIx, Option<End>),
+    /// A remedy was done, at this end, and the complaint stayed; the chance that
+    /// it did away with its cause is the remedy's own unless it is known better.
+    Stayed(RemedyIx, Option<End>, Option<f64>),
 }
+
+/// After a repair that made it better the cause it was for is gone, nearly
+/// surely, and something else goes on. Judgement.
+const GONE_IF_BETTER: f64 = 0.95;
 
 /// What comes back for a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -72,6 +77,8 @@ pub struct Session<'g> {
     standing: Option<Standing>,
     mending: Option<(RemedyIx, Option<End>)>,
     skipped: usize,
+    /// A question that is answered anew.
+    anew: Option<QuestionIx>,
     /// Ride advice and ranking as last said: what has not changed is not said again.
     said: (String, String),
 }
@@ -88,6 +95,7 @@ impl<'g> Session<'g> {
             standing: None,
             mending: None,
             skipped: 0,
+            anew: None,
             said: Default::default(),
         }
     }
@@ -99,6 +107,9 @@ impl<'g> Session<'g> {
 
     /// The question that stands, if one was asked.
     pub fn asking(&self) -> Option<QuestionIx> {
+        if self.anew.is_some() {
+            return self.anew;
+        }
         let standing = self.standing.as_ref()?;
         self.question().filter(|_| self.asking_pays(standing))
     }
@@ -125,13 +136,17 @@ impl<'g> Session<'g> {
                 self.asked_again()
             }
             Command::Back => self.back(),
-            Command::Unchanged => match self.mending {
-                Some((remedy, end)) => {
-                    self.mending = None;
-                    self.tell(Told::Unchanged(remedy, end))
-                }
-                None => reply::nothing_mended(),
-            },
+            Command::Unchanged => self.after_mending(None),
+            Command::Better => self.after_mending(Some(GONE_IF_BETTER)),
+            Command::Worse => {
+                let undo = self.mending.map(|(r, _)| reply::undo(self.graph.remedy(r))).unwrap_or_default();
+                undo + &self.after_mending(None)
+            }
+            Command::Tried(n) => {
+                let tried = self.remedy_for(n);
+                tried.map_or_else(|| reply::no_such_number(n), |(r, end)| self.tell(Told::Stayed(r, end, None)))
+            }
+            Command::Change(n) => self.change(n),
             Command::Why => self.with_question(|s, q| reply::why(s.graph, s.proposal(q))),
             Command::Likely => self.with_standing(|s, st| reply::likely(s.graph, &st.posterior, 8)),
             Command::Heard => self.with_standing(|s, st| reply::heard(s.graph, &st.heard, &s.answers())),
@@ -163,6 +178,9 @@ impl<'g> Session<'g> {
 
     /// The question that stands.
     fn question(&self) -> Option<QuestionIx> {
+        if self.anew.is_some() {
+            return self.anew;
+        }
         let next = &self.standing.as_ref()?.next;
         next.get(self.skipped % next.len().max(1)).map(|p| p.question)
     }
@@ -200,6 +218,7 @@ impl<'g> Session<'g> {
     fn tell(&mut self, told: Told) -> String {
         self.told.push(told.clone());
         self.skipped = 0;
+        self.anew = None;
         let known = self.standing.as_ref().map_or(0, |s| s.heard.len());
         if let Err(trouble) = self.work_out() {
             self.told.pop();
@@ -258,12 +277,38 @@ impl<'g> Session<'g> {
         leading < LOOK_FROM && (self.skipped > 0 || saves || tells)
     }
 
+    fn after_mending(&mut self, gone: Option<f64>) -> String {
+        match self.mending.take() {
+            Some((remedy, end)) => self.tell(Told::Stayed(remedy, end, gone)),
+            None => reply::nothing_mended(),
+        }
+    }
+
+    /// The remedy of the cause in this place, and the end at which it is done.
+    fn remedy_for(&self, n: usize) -> Option<(RemedyIx, Option<End>)> {
+        let cause = self.standing.as_ref()?.posterior.ranking().get(n.checked_sub(1)?).copied()?;
+        self.graph.remedies_of(cause).next().map(|(r, _)| (r, self.graph.cause(cause).end))
+    }
+
+    /// Takes one earlier answer back and asks its question again.
+    fn change(&mut self, n: usize) -> String {
+        let answered = |t: &Told| !matches!(t, Told::Words(_));
+        let place = self.told.iter().enumerate().filter(|(_, t)| answered(t)).nth(n.wrapping_sub(1)).map(|(i, _)| i);
+        let Some(place) = place else { return reply::no_such_answer(n) };
+        let old = self.told.remove(place);
+        let _ = self.work_out();
+        if let Told::Picked(question, _) | Told::Skipped(question) = old {
+            self.anew = Some(question);
+        }
+        reply::taken_back() + &self.asked_in_full()
+    }
+
     fn mend(&mut self, n: usize) -> String {
         let mut chosen = None;
         let text = self.with_cause(n, |s, _, cause| {
             let end = s.graph.cause(cause).end;
             chosen = s.graph.remedies_of(cause).next().map(|(r, _)| (r, end));
-            let tried = s.told.iter().any(|t| chosen.is_some_and(|(r, end)| *t == Told::Unchanged(r, end)));
+            let tried = s.told.iter().any(|t| chosen.is_some_and(|(r, end)| *t == Told::Stayed(r, end, None)));
             reply::mend(s.graph, cause, chosen.map(|(r, _)| r), tried)
         });
         if chosen.is_some() {
@@ -281,7 +326,7 @@ impl<'g> Session<'g> {
                 Some(format!("{} {option}", self.graph.question(*q).ask))
             }
             Told::Skipped(q) => Some(format!("{} can't tell", self.graph.question(*q).ask)),
-            Told::Unchanged(r, _) => Some(format!("tried without change: {}", self.graph.remedy(*r).name)),
+            Told::Stayed(r, ..) => Some(format!("tried without change: {}", self.graph.remedy(*r).name)),
         });
         told.collect()
     }
@@ -302,11 +347,11 @@ impl<'g> Session<'g> {
                     }
                 }
                 Told::Skipped(question) => skipped.push(*question),
-                Told::Unchanged(remedy, end) => {
+                Told::Stayed(remedy, end, known) => {
                     let there = |c: &CauseIx| self.graph.cause(*c).end == *end;
                     for (cause, works) in self.graph.cured_by(*remedy).filter(|(c, _)| there(c)) {
                         for event in 0..evidence.events.len() {
-                            evidence.repairs.push(Repair { cause, works: works.by(s.by), event });
+                            evidence.repairs.push(Repair { cause, works: known.unwrap_or(works.by(s.by)), event });
                         }
                     }
                 }
@@ -329,5 +374,59 @@ impl<'g> Session<'g> {
         }
         self.standing = Some(Standing { evidence, heard, posterior, next, remedies });
         Ok(())
+    }
+
+    /// The sitting as lines, from which [`Session::resume`] makes it again.
+    pub fn kept(&self) -> Vec<String> {
+        let line = |told: &Told| match told {
+            Told::Words(words) => format!("said {words}"),
+            Told::Picked(q, i) => format!("answered {} {}", self.graph.question(*q).id, i + 1),
+            Told::Skipped(q) => format!("skipped {}", self.graph.question(*q).id),
+            Told::Stayed(r, end, known) => {
+                let how = if known.is_some() { "better" } else { "same" };
+                format!("{how} {}", with_end(&self.graph.remedy(*r).id, *end))
+            }
+        };
+        self.told.iter().map(line).collect()
+    }
+
+    /// Takes up a kept sitting.
+    ///
+    /// # Errors
+    /// The first line that this knowledge cannot take, and why.
+    pub fn resume(graph: &'g FaultGraph, situation: Situation, kept: &str) -> Result<Self, String> {
+        let mut session = Self::new(graph, situation);
+        for (i, line) in kept.lines().enumerate().filter(|(_, l)| !l.trim().is_empty()) {
+            let bad = |why: &str| format!("line {} of the kept sitting cannot be taken: {why}", i + 1);
+            let (kind, rest) = line.split_once(' ').ok_or_else(|| bad("it holds one word only"))?;
+            session.told.push(session.read_kept(kind, rest).map_err(|why| bad(&why))?);
+        }
+        session.work_out().map_err(|e| e.to_string())?;
+        Ok(session)
+    }
+
+    fn read_kept(&self, kind: &str, rest: &str) -> Result<Told, String> {
+        let question = |id: &str| {
+            self.graph.question_ixs().find(|q| self.graph.question(*q).id == id).ok_or("this question is not known")
+        };
+        match kind {
+            "said" => Ok(Told::Words(rest.to_owned())),
+            "skipped" => Ok(Told::Skipped(question(rest)?)),
+            "answered" => {
+                let (id, number) = rest.rsplit_once(' ').ok_or("the number of the answer is missing")?;
+                let question = question(id)?;
+                let option = number.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
+                let option = option.filter(|i| *i < reply::options(self.graph, question).len());
+                Ok(Told::Picked(question, option.ok_or("there is no such answer")?))
+            }
+            "same" | "better" => {
+                let (id, end) = rest.split_once('@').map_or((rest, None), |(id, end)| (id, Some(end)));
+                let end = end.and_then(|e| End::BOTH.into_iter().find(|x| x.word() == e));
+                let remedy = self.graph.remedy_ixs().find(|r| self.graph.remedy(*r).id == id);
+                let remedy = remedy.ok_or("this remedy is not known")?;
+                Ok(Told::Stayed(remedy, end, (kind == "better").then_some(GONE_IF_BETTER)))
+            }
+            _ => Err(format!("nothing begins with `{}`", crate::words::harmless(kind))),
+        }
     }
 }

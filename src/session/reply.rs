@@ -67,6 +67,23 @@ pub(super) fn nothing_mended() -> String {
     "First see how to mend it, with `mend`; then say `cured` or `same`.\n".to_owned()
 }
 
+pub(super) fn no_such_answer(n: usize) -> String {
+    format!("There is no answer number {n}; `heard` lists them.\n")
+}
+
+pub(super) fn undo(remedy: &Remedy) -> String {
+    if remedy.undoes {
+        format!("Then undo it first, as it was before: {}.\n", remedy.name)
+    } else {
+        "That cannot be undone; leave it as it is.\n".to_owned()
+    }
+}
+
+/// What is said to somebody who takes a sitting up again.
+pub fn welcome_back() -> String {
+    "Here is where we were.\n".to_owned()
+}
+
 pub(super) fn help() -> String {
     let mut text = "A number answers the question. Anything else you say is taken down. Besides:\n".to_owned();
     for entry in TABLE {
@@ -116,7 +133,7 @@ pub(super) fn heard(g: &FaultGraph, heard: &[Heard], answers: &[String]) -> Stri
     let mut text = newly_heard(g, heard);
     if !answers.is_empty() {
         text += "You answered\n";
-        answers.iter().for_each(|a| text += &format!("  {a}\n"));
+        answers.iter().enumerate().for_each(|(i, a)| text += &format!("  {}. {a}\n", i + 1));
     }
     text
 }
@@ -255,7 +272,7 @@ pub(super) fn mend(g: &FaultGraph, cause: CauseIx, remedy: Option<RemedyIx>, tri
     }
     if let Some(remedy) = remedy {
         text += &how_to(g.remedy(remedy));
-        text += "Say `cured` when it is, or `same` if nothing changed.\n";
+        text += "Then say `cured`, `better`, `same` or `worse`.\n";
     }
     text
 }

@@ -10,6 +10,8 @@ use knockwise::knowledge::Knowledge;
 use knockwise::knowledge::terms::{Reporter, Venue, Word};
 use knockwise::session::{Session, reply};
 use knockwise::words::laid_out;
+use rand::{RngExt, SeedableRng};
+use rand_pcg::Pcg64Mcg;
 
 const MOST_QUESTIONS: usize = 9;
 const COLUMNS: usize = 78;
@@ -133,17 +135,74 @@ fn no_line_in_any_state_ends_badly() {
         "the battery is swollen",
         "18446744073709551616",
     ];
-    // Every pair of lines, in one long sitting.
-    let mut session = Session::new(&g, situation());
-    for first in lines {
-        for second in lines {
-            for line in [first, second] {
-                let reply = session.step(line);
-                assert!(!reply.text.is_empty(), "{line} was not answered");
-            }
+    for seed in 0..30 {
+        let mut rng = Pcg64Mcg::seed_from_u64(seed);
+        let mut session = Session::new(&g, situation());
+        for _ in 0..14 {
+            let line = lines[rng.random_range(0..lines.len())];
+            let reply = session.step(line);
+            assert!(!reply.text.is_empty(), "{line} was not answered");
         }
-        while session.asking().is_some() && session.step("back").text.starts_with("Taken") {}
+        // However it went, it can be kept and taken up.
+        let again = Session::resume(&g, situation(), &session.kept().join("\n")).unwrap();
+        assert_eq!(again.kept(), session.kept());
     }
+}
+
+/// A kept sitting, taken up, is the same sitting: at every point of every talk.
+#[test]
+fn a_kept_sitting_goes_on_as_it_was() {
+    let (knowledge, _) = Knowledge::built_in();
+    let g = build(&knowledge);
+    let mut session = Session::new(&g, situation());
+    let lines = [
+        "it rubs once every turn of the wheel",
+        "1",
+        "?",
+        "and it squeals",
+        "2",
+        "mend",
+        "same",
+        "tried 2",
+        "mend",
+        "better",
+        "change 1",
+        "2",
+    ];
+    for line in lines {
+        session.step(line);
+        let mut again = Session::resume(&g, situation(), &session.kept().join("\n")).unwrap();
+        assert_eq!(again.kept(), session.kept());
+        assert_eq!(again.step("likely"), session.step("likely"), "after {line}");
+        assert_eq!(again.step("heard"), session.step("heard"), "after {line}");
+    }
+    assert!(session.kept().len() >= 8, "{:?}", session.kept());
+}
+
+#[test]
+fn a_kept_sitting_that_cannot_be_taken_says_where() {
+    let (knowledge, _) = Knowledge::built_in();
+    let g = build(&knowledge);
+    let why = |kept: &str| Session::resume(&g, situation(), kept).err().unwrap();
+    insta::assert_snapshot!(why("said it knocks\nanswered bike.brakes 9"), @"line 2 of the kept sitting cannot be taken: there is no such answer");
+    insta::assert_snapshot!(why("danced all night"), @"line 1 of the kept sitting cannot be taken: nothing begins with `danced`");
+    insta::assert_snapshot!(why("same hammer-it"), @"line 1 of the kept sitting cannot be taken: this remedy is not known");
+}
+
+/// Changing an answer leaves what the other answers and the new one would.
+#[test]
+fn a_changed_answer_is_as_if_it_had_been_given_so() {
+    let (knowledge, _) = Knowledge::built_in();
+    let g = build(&knowledge);
+    let mut changed = Session::new(&g, situation());
+    let mut straight = Session::new(&g, situation());
+    changed.step("it rubs once every turn of the wheel");
+    changed.step("1");
+    changed.step("change 1");
+    changed.step("3");
+    straight.step("it rubs once every turn of the wheel");
+    straight.step("3");
+    assert_eq!(changed.step("likely"), straight.step("likely"));
 }
 
 /// The same numbers stand for the same options wherever they are shown.

@@ -1,0 +1,143 @@
+//! Every line of the safety rules, through what the program says and offers.
+//! Common practice, no source, unless one stands beside the check.
+
+use knockwise::graph::{FaultGraph, Topic, build::build};
+use knockwise::inference::evidence::Evidence;
+use knockwise::inference::infer;
+use knockwise::inquiry::{Situation, next_questions, safety};
+use knockwise::intake::Lexicon;
+use knockwise::knowledge::Knowledge;
+use knockwise::knowledge::terms::{Motion, Reporter, Ride, Venue};
+use knockwise::session::Session;
+
+const RIDER: Situation = Situation { by: Reporter::Rider, at: Venue::Home };
+
+fn graph() -> FaultGraph {
+    build(&Knowledge::built_in().0)
+}
+
+fn heard(g: &FaultGraph, words: &str) -> Evidence {
+    let mut evidence = Evidence::default();
+    Lexicon::of(g).hear(words, RIDER.by, RIDER.at, &mut evidence);
+    evidence
+}
+
+#[test]
+fn what_forbids_riding_speaks_with_the_first_answer() {
+    let g = graph();
+    for words in [
+        "there is a crack in my handlebar",
+        "the battery is swollen",
+        "the brake lever comes right to the bar",
+        "the frame is cracked",
+        "the motor keeps pushing after I stop pedalling",
+    ] {
+        let first = Session::new(&g, RIDER).step(words).text;
+        assert!(first.contains("May I ride it? Do not ride it"), "{words}: {first}");
+    }
+}
+
+#[test]
+fn not_knowing_leaves_a_red_flag_standing() {
+    let g = graph();
+    let mut session = Session::new(&g, RIDER);
+    session.step("the battery is hot and smells");
+    for line in ["?", "?", "another", "?"] {
+        session.step(line);
+    }
+    let after = session.step("").text;
+    assert!(after.contains("Do not ride it") && after.contains("fire service"), "{after}");
+}
+
+#[test]
+fn no_riding_is_asked_for_while_riding_is_barred() {
+    let g = graph();
+    let riding = |words: &str| {
+        let e = heard(&g, words);
+        let p = infer(&g, &e).unwrap();
+        let next = next_questions(&g, &e, &p, RIDER, usize::MAX).unwrap();
+        let rides = next.iter().filter(|n| g.question(n.question).moves.contains(&Motion::Riding)).count();
+        (safety::advice(&g, &e, &p).0, rides)
+    };
+    let (ride, rides) = riding("it creaks when I push hard and there is a crack in my handlebar");
+    assert_eq!((ride, rides), (Ride::Stop, 0));
+    let (ride, rides) = riding("it creaks when I push hard");
+    assert!(ride != Ride::Stop && rides > 0, "without the crack there is riding to ask for: {rides}");
+}
+
+/// ADR and 49 CFR 173.185(f): damaged lithium batteries are not sent by air.
+#[test]
+fn a_hurt_battery_is_left_alone() {
+    let g = graph();
+    let flag = g.flags.iter().find(|f| f.say.to_lowercase().contains("battery") && f.say.contains("fire service"));
+    let flag = flag.expect("a red flag for a hurt battery");
+    let said = flag.say.to_lowercase();
+    for word in ["get away", "charge", "post", "fly", "dealer", "safe"] {
+        assert!(said.contains(word), "{word}: {said}");
+    }
+    for cause in g.causes.iter().filter(|c| c.ride == Ride::Stop && c.id.starts_with("battery")) {
+        let cautions: String = cause.cautions.iter().map(|c| c.text.to_lowercase()).collect();
+        assert!(cautions.contains("never"), "{}: {cautions}", cause.id);
+    }
+}
+
+#[test]
+fn motor_battery_and_charger_are_never_opened() {
+    let g = graph();
+    let opens = |text: &str| {
+        let text = text.to_lowercase();
+        ["open the motor", "open the battery", "open the charger", "open up the motor"]
+            .iter()
+            .any(|w| text.contains(w) && !text.contains("never") && !text.contains("not"))
+    };
+    for r in &g.remedies {
+        for step in &r.steps {
+            assert!(!opens(step), "{}: {step}", r.id);
+        }
+    }
+    for q in &g.questions {
+        assert!(!opens(&q.ask), "{}: {}", q.id, q.ask);
+    }
+}
+
+/// Before a caliper or derailleur is touched: wheel seated straight, axle tight.
+#[test]
+fn the_wheel_is_seated_before_caliper_or_derailleur_is_set() {
+    let g = graph();
+    let sets = ["centre-caliper", "centre-rim-brake", "set-rear-cable", "straighten-hanger"];
+    let mut found = 0;
+    for r in g.remedies.iter().filter(|r| sets.contains(&r.id.as_str())) {
+        found += 1;
+        let early: String = r.steps.iter().take(2).map(|s| s.to_lowercase()).collect();
+        let cautions: String = r.cautions.iter().map(|c| c.text.to_lowercase()).collect();
+        assert!((early + &cautions).contains("wheel"), "{}", r.id);
+    }
+    assert!(found >= 1, "none of the remedies is there");
+}
+
+#[test]
+fn brakes_are_proved_before_the_road() {
+    let g = graph();
+    for c in g.cause_ixs().filter(|c| g.cause(*c).assembly.ends_with("brakes") && g.cause(*c).ride != Ride::Ride) {
+        for (r, _) in g.remedies_of(c) {
+            let r = g.remedy(r);
+            let told =
+                r.proof.clone() + &r.cautions.iter().map(|c| c.text.as_str()).collect::<String>() + &r.steps.concat();
+            let told = told.to_lowercase();
+            let proved = ["walking pace", "firm pull", "brakes", "lever", "spin"].iter().any(|w| told.contains(w));
+            assert!(proved, "{} does not prove the brake: {told}", r.id);
+        }
+    }
+}
+
+#[test]
+fn a_spinning_wheel_is_announced() {
+    let g = graph();
+    let q = g.question_ixs().find(|q| g.question(*q).moves.contains(&Motion::SpinningWheel)).unwrap();
+    assert!(knockwise::session::reply::question(&g, q).contains("Take care: a spinning wheel"));
+    for q in g.questions.iter().filter(|q| matches!(q.topic, Topic::Signs(_))) {
+        if q.ask.to_lowercase().contains("spin the") || q.ask.to_lowercase().contains("spin it") {
+            assert!(q.moves.contains(&Motion::SpinningWheel), "{} spins a wheel and does not say so", q.id);
+        }
+    }
+}
