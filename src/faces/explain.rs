@@ -19,9 +19,7 @@ pub fn explain(id: &str) -> Result<Outcome, String> {
     let text = cause_text(&g, id)
         .or_else(|| complaint_text(&g, id))
         .or_else(|| sign_text(&g, id))
-        .or_else(|| {
-            g.questions.iter().find(|q| q.id == id).map(|q| format!("{}\n  It matters because {}.\n", q.ask, q.why))
-        })
+        .or_else(|| g.questions.iter().find(|q| q.id == id).map(|q| format!("{}\n  Why: {}.\n", q.ask, q.why)))
         .or_else(|| g.remedies.iter().find(|r| r.id == id).map(how_to));
     text.map(|t| Outcome { text: laid_out(&t, 78), code: 0 }).ok_or_else(|| unknown("entry", id, &names(&g)))
 }

@@ -11,8 +11,8 @@ use super::Outcome;
 use crate::graph::build::build;
 use crate::graph::{CauseIx, FaultGraph, SignIx};
 use crate::inference::evidence::Evidence;
-use crate::inference::{Posterior, Trouble, explain_event, infer, problem::Problem, sign_chances};
-use crate::inquiry::remedies::{Planned, plan};
+use crate::inference::{Posterior, Trouble, infer, sign_chances};
+use crate::inquiry::remedies::{Planned, planned};
 use crate::inquiry::{Proposal, Situation, next_questions, safety};
 use crate::intake::{Heard, LONGEST, Lexicon, reports};
 use crate::knowledge::terms::{Reporter, Ride, Venue};
@@ -143,13 +143,6 @@ fn weigh(
     let ride = safety::advice(&graph, &evidence, &posterior);
     let next = next_questions(&graph, &evidence, &posterior, situation, QUESTIONS)?;
     let signs = sign_chances(&graph, &evidence)?;
-    // Remedies for what brings the first complaint, or for what is there.
-    let chances = if evidence.events.is_empty() {
-        posterior.present.clone()
-    } else {
-        let parts = explain_event(&Problem::of(&graph, &evidence), 0)?;
-        parts.alone.into_iter().chain([parts.unlisted, parts.several]).collect()
-    };
-    let (remedies, _) = plan(&graph, &chances, situation);
+    let remedies = planned(&graph, &evidence, &posterior, situation)?;
     Ok(Answered { graph, evidence, heard, posterior, ride, next, remedies, signs, warnings })
 }

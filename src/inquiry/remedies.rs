@@ -7,6 +7,9 @@
 
 use super::Situation;
 use crate::graph::{CauseIx, End, FaultGraph, RemedyIx};
+use crate::inference::evidence::Evidence;
+use crate::inference::problem::Problem;
+use crate::inference::{Posterior, Trouble, explain_event};
 use crate::knowledge::terms::{Reporter, Venue};
 
 /// Minutes that a trip to the workshop costs a rider. Judgement.
@@ -104,6 +107,26 @@ pub fn plan(graph: &FaultGraph, chances: &[f64], s: Situation) -> (Vec<Planned>,
         }
     }
     (planned, total.unwrap_or(minutes + hand_over * remaining.max(0.0)))
+}
+
+/// Plans repairs for what was reported: for what brings the first complaint, or
+/// for what is there if nothing is complained of.
+///
+/// # Errors
+/// As [`crate::inference::infer`].
+pub fn planned(
+    graph: &FaultGraph,
+    evidence: &Evidence,
+    posterior: &Posterior,
+    s: Situation,
+) -> Result<Vec<Planned>, Trouble> {
+    let chances = if evidence.events.is_empty() {
+        posterior.present.clone()
+    } else {
+        let parts = explain_event(&Problem::of(graph, evidence), 0)?;
+        parts.alone.into_iter().chain([parts.unlisted, parts.several]).collect()
+    };
+    Ok(plan(graph, &chances, s).0)
 }
 
 /// Expected minutes to a confirmed cure, no more questions asked.

@@ -12,9 +12,9 @@ pub mod reply;
 
 use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx, with_end};
 use crate::inference::evidence::{Evidence, Repair};
-use crate::inference::{Posterior, Trouble, explain_event, infer, problem::Problem};
+use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::outcomes::Outcomes;
-use crate::inquiry::remedies::{Planned, plan};
+use crate::inquiry::remedies::{Planned, planned};
 use crate::inquiry::{Proposal, Situation, next_questions};
 use crate::intake::{Heard, Lexicon};
 use command::Command;
@@ -364,13 +364,7 @@ impl<'g> Session<'g> {
         if !nothing {
             next = next_questions(self.graph, &evidence, &posterior, s, READY + skipped.len())?;
             next.retain(|p| !skipped.contains(&p.question));
-            let chances = if evidence.events.is_empty() {
-                posterior.present.clone()
-            } else {
-                let parts = explain_event(&Problem::of(self.graph, &evidence), 0)?;
-                parts.alone.into_iter().chain([parts.unlisted, parts.several]).collect()
-            };
-            remedies = plan(self.graph, &chances, s).0;
+            remedies = planned(self.graph, &evidence, &posterior, s)?;
         }
         self.standing = Some(Standing { evidence, heard, posterior, next, remedies });
         Ok(())

@@ -228,7 +228,7 @@ pub fn question(g: &FaultGraph, question: QuestionIx) -> String {
     for motion in &q.moves {
         text += &format!("  Take care: {}.\n", motion.plain());
     }
-    text + &format!("  It matters because {}. (? if you can't tell)\n", q.why)
+    text + &format!("  Why I ask: {}. (? if you can't tell)\n", q.why)
 }
 
 pub(super) fn why(g: &FaultGraph, proposal: Option<&Proposal>) -> String {
