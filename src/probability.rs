@@ -38,9 +38,10 @@ pub fn in_words(p: f64) -> String {
         p if p >= 0.97 => "almost certain, more than 97 in 100".to_owned(),
         p if p >= 0.90 => format!("very likely, about {} in 100", (p * 100.0).round()),
         p if p >= 0.65 => format!("likely, about {tenths} in 10"),
-        p if p >= 0.35 => format!("about even, {tenths} in 10"),
-        p if p >= 0.15 => format!("possible, about {tenths} in 10"),
-        p if p >= 0.05 => format!("less likely, about 1 in {}", (1.0 / p).round()),
+        p if p >= 0.55 => format!("rather likely, about {tenths} in 10"),
+        p if p >= 0.45 => "about even, 5 in 10".to_owned(),
+        p if p >= 0.15 => format!("quite possible, about {tenths} in 10"),
+        p if p >= 0.05 => format!("possible, about {} in 100", (p * 100.0).round()),
         p if p >= 0.01 => format!("unlikely, about {} in 100", (p * 100.0).round()),
         _ => "very unlikely, less than 1 in 100".to_owned(),
     }

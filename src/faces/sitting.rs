@@ -22,8 +22,6 @@ use crate::session::command::TABLE;
 use crate::session::{Session, reply};
 use crate::words::{harmless, laid_out};
 
-const PROMPT: &str = "> ";
-
 /// Completes the words of the table at the beginning of a line.
 struct Words;
 
@@ -82,16 +80,16 @@ impl Lines {
         told.or_else(|| std::env::var("COLUMNS").ok()?.parse().ok()).unwrap_or(80).clamp(30, 100) - 2
     }
 
-    fn next(&mut self, out: &mut impl Write) -> Given {
+    fn next(&mut self, prompt: &str, out: &mut impl Write) -> Given {
         match self {
-            Self::Typed(editor) => match editor.readline(PROMPT) {
+            Self::Typed(editor) => match editor.readline(prompt) {
                 Ok(line) => Given::Line(line),
                 Err(ReadlineError::Interrupted) => Given::Left,
                 Err(_) => Given::End,
             },
             Self::Piped(lines) => match lines.next() {
                 Some(Ok(line)) => {
-                    let _ = writeln!(out, "{PROMPT}{}", harmless(&line));
+                    let _ = writeln!(out, "{prompt}{}", harmless(&line));
                     Given::Line(line)
                 }
                 // Bytes that are no text are shown as such and understood by nobody.
@@ -146,7 +144,7 @@ pub fn run(resume: Option<Option<&Path>>) -> Result<super::Outcome, String> {
     let first = if resume.is_some() { reply::welcome_back() + &session.step("").text } else { session.greeting() };
     let mut open = say(&mut lines, &first).is_ok();
     while open {
-        open = match lines.next(&mut std::io::stdout()) {
+        open = match lines.next(session.prompt(), &mut std::io::stdout()) {
             Given::End => {
                 let _ = say(&mut lines, "\n");
                 false

@@ -26,7 +26,12 @@ const GAP: usize = 2;
 /// How many words before a match a negation reaches.
 const NEGATION_REACH: usize = 3;
 const NEGATIONS: &[&str] = &["not", "no", "never", "without", "none", "neither", "nor", "noth"];
-const HEDGES: &[&str] = &["mayb", "perhap", "might", "think", "seem", "possibl", "probabl", "guess"];
+const HEDGES: &[&str] =
+    &["mayb", "perhap", "might", "think", "seem", "possibl", "probabl", "guess", "believ", "reckon"];
+/// Pairs of stems with which somebody says that he does not know.
+const UNKNOWING: &[[&str; 2]] = &[["not", "know"], ["not", "no"], ["no", "idea"], ["not", "tell"], ["not", "say"]];
+/// Facets that are told once, of the complaint that came first.
+const TOLD_ONCE: &[&str] = &["onset", "often", "when-wet"];
 
 /// One thing heard.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -101,6 +106,12 @@ impl<'g> Lexicon<'g> {
                     token.stem = right.to_owned();
                 }
             }
+            let follows =
+                |pair: &[&str; 2]| clause.windows(2).any(|w| w.iter().zip(pair).all(|(t, stem)| t.stem == *stem));
+            if UNKNOWING.iter().any(follows) {
+                continue;
+            }
+            let unsure = follows(&["not", "sure"]) || clause.iter().any(|t| HEDGES.contains(&t.stem.as_str()));
             for hit in self.matches(&clause) {
                 let said = spoken(shown, &clause, &hit.tokens);
                 let first = hit.tokens.first().copied().unwrap_or(0);
@@ -109,7 +120,7 @@ impl<'g> Lexicon<'g> {
                         .filter_map(|i| clause.get(i))
                         .any(|t| words.contains(&t.stem.as_str()))
                 };
-                let tone = Tone { negated: before(NEGATION_REACH, NEGATIONS), hedged: before(5, HEDGES) };
+                let tone = Tone { negated: before(NEGATION_REACH, NEGATIONS), hedged: unsure };
                 found.push((said, tone, hit.means));
             }
         }
@@ -270,7 +281,12 @@ impl TakeDown<'_> {
                 continue;
             } else {
                 let id = entry.values.get(value).map(|v| v.id.clone()).unwrap_or_default();
-                (read_value(graph, complaint, pos, value, self.by, false), id)
+                let mut likelihood = read_value(graph, complaint, pos, value, self.by, false);
+                if tone.hedged {
+                    // A hedge halves the weight of what is said.
+                    likelihood.iter_mut().for_each(|l| *l = l.sqrt());
+                }
+                (likelihood, id)
             };
             let id = format!("{}.{}", graph.complaint(complaint).id, entry.id);
             if let Some(event) = self.evidence.events.get_mut(index) {
@@ -283,10 +299,13 @@ impl TakeDown<'_> {
                 }
             }
             self.note(said, id, answer);
+            if only.is_none() && TOLD_ONCE.contains(&entry.id.as_str()) {
+                return;
+            }
         }
     }
 
-    /// Words for the end that the text uses.
+    /// Words for the end that the text uses; what was told of the end before, if it uses none.
     fn ends_told(&self, found: &[(String, Tone, &[Meaning])]) -> BTreeSet<String> {
         let mut ends = BTreeSet::new();
         for meaning in found.iter().filter(|(_, tone, _)| !tone.negated).flat_map(|(_, _, means)| *means) {
@@ -295,6 +314,16 @@ impl TakeDown<'_> {
                 if facet.id == "end" {
                     ends.extend(facet.values.get(*value).map(|v| v.id.clone()));
                 }
+            }
+        }
+        if ends.is_empty() {
+            for event in &self.evidence.events {
+                let Some(pos) = self.graph.find_facet(event.complaint, "end") else { continue };
+                let Some(told) = event.facets.get(&pos) else { continue };
+                let most = told.iter().copied().fold(0.0, f64::max);
+                let facet = self.graph.complaint(event.complaint).facets.get(pos).map(|u| self.graph.facet(u.facet));
+                let value = told.iter().position(|x| *x == most);
+                ends.extend(facet.zip(value).and_then(|(f, v)| f.values.get(v)).map(|v| v.id.clone()));
             }
         }
         ends

@@ -14,6 +14,9 @@ const SMALL: &[&str] = &[
     "just", "so", "some", "has", "have", "had", "me", "there", "also", "got", "get", "gets",
 ];
 
+/// Words with which a question begins.
+const ASKING: &[&str] = &["what's", "whats", "how", "why", "who", "where's", "wheres"];
+
 /// A word of a text, as it is matched.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Token {
@@ -42,13 +45,22 @@ impl Reader {
         let mut clauses = Vec::new();
         let mut clause = Vec::new();
         let mut last = 0;
+        // What is asked says nothing of the bike: "what's a cleat?" has none on it.
+        let mut asks = false;
         for (at, word) in text.unicode_word_indices() {
             let between = text.get(last..at).unwrap_or_default();
+            if asks && between.contains(['.', '!', '?', '\n']) {
+                clause.clear();
+                asks = false;
+            }
             if between.contains(['.', '!', '?', ';', ':', '\n', ',']) && !clause.is_empty() {
                 clauses.push(std::mem::take(&mut clause));
             }
             last = at + word.len();
             let lower = word.to_lowercase().replace('\u{2019}', "'");
+            if clause.is_empty() && ASKING.contains(&lower.as_str()) {
+                asks = true;
+            }
             // "As though" likens; "though" alone turns.
             let likened = lower == "though" && clause.last().is_some_and(|t: &Token| t.stem == "as");
             if !likened && matches!(lower.as_str(), "but" | "however" | "although" | "though") {
@@ -63,7 +75,7 @@ impl Reader {
                 }
             }
         }
-        if !clause.is_empty() {
+        if !clause.is_empty() && !asks {
             clauses.push(clause);
         }
         clauses

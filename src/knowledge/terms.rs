@@ -93,7 +93,7 @@ closed_list! {
     /// The five words of an answer.
     Word {
         /// Certain it does.
-        Sure = "sure", "certain it does";
+        Sure = "sure", "yes, certain";
         /// I think so.
         ThinkSo = "think-so", "I think so";
         /// Can't tell.
@@ -101,6 +101,6 @@ closed_list! {
         /// I think not.
         ThinkNot = "think-not", "I think not";
         /// Certain it doesn't.
-        SureNot = "sure-not", "certain it doesn't";
+        SureNot = "sure-not", "no, certain";
     }
 }

@@ -13,6 +13,10 @@ pub enum Command {
     Why,
     /// Take the last answer back.
     Back,
+    /// May I ride it.
+    Ride,
+    /// What was heard in this place of the list is wrong.
+    Wrong(usize),
     /// The ranking now.
     Likely,
     /// Everything taken down so far.
@@ -57,10 +61,31 @@ pub struct Entry {
 
 /// Everything that can be typed beside numbers and plain speech.
 pub const TABLE: &[Entry] = &[
-    Entry { word: "?", also: &["dunno", "can't tell"], takes: "", help: "you can't tell" },
-    Entry { word: "why", also: &[], takes: "", help: "why this question is asked" },
+    Entry {
+        word: "?",
+        also: &["dunno", "can't tell", "don't know", "i don't know", "dont know", "i can't say", "no idea", "not sure"],
+        takes: "",
+        help: "you can't tell",
+    },
+    Entry {
+        word: "why",
+        also: &["why do you ask", "why do you want to know that"],
+        takes: "",
+        help: "why this question is asked",
+    },
     Entry { word: "another", also: &[], takes: "", help: "ask me something else" },
-    Entry { word: "likely", also: &[], takes: "", help: "what it may be, as things stand" },
+    Entry {
+        word: "likely",
+        also: &["what is it", "what may it be", "what could it be", "what can it be"],
+        takes: "",
+        help: "what it may be, as things stand",
+    },
+    Entry {
+        word: "ride",
+        also: &["can i ride it", "may i ride it", "is it dangerous", "is it safe"],
+        takes: "",
+        help: "whether you may ride it, and why",
+    },
     Entry { word: "reasons", also: &[], takes: "N", help: "what speaks for and against cause N" },
     Entry { word: "mend", also: &[], takes: "N", help: "how to make sure of cause N and mend it" },
     Entry { word: "cured", also: &["fixed"], takes: "", help: "the repair cured it" },
@@ -70,7 +95,13 @@ pub const TABLE: &[Entry] = &[
     Entry { word: "tried", also: &[], takes: "N", help: "the remedy for cause N was tried before, in vain" },
     Entry { word: "change", also: &[], takes: "N", help: "answer question N of `heard` anew" },
     Entry { word: "heard", also: &[], takes: "", help: "what I have taken down" },
-    Entry { word: "back", also: &["undo"], takes: "", help: "take the last answer back" },
+    Entry { word: "wrong", also: &[], takes: "N", help: "what I heard under number N of `heard` is wrong" },
+    Entry {
+        word: "back",
+        also: &["undo", "i take it back", "take that back"],
+        takes: "",
+        help: "take the last answer back",
+    },
     Entry { word: "help", also: &["h"], takes: "", help: "this list" },
     Entry { word: "leave", also: &["quit", "exit", "bye"], takes: "", help: "end, and keep the sitting" },
 ];
@@ -84,15 +115,19 @@ pub fn read(line: &str) -> Command {
     if let Ok(n) = line.parse::<usize>() {
         return Command::Pick(n);
     }
-    let lower = line.to_lowercase();
-    let (head, rest) = lower.split_once(' ').map_or((lower.as_str(), ""), |(h, r)| (h, r.trim()));
+    let lower = line.to_lowercase().replace('\u{2019}', "'");
+    let lower = lower.trim_end_matches(['?', '.', '!']).trim_end();
+    let lower = if lower.is_empty() { line } else { lower };
+    let (head, rest) = lower.split_once(' ').map_or((lower, ""), |(h, r)| (h, r.trim()));
     let number = if rest.is_empty() { Some(1) } else { rest.parse::<usize>().ok() };
-    let entry = TABLE.iter().find(|e| e.word == lower || e.also.contains(&lower.as_str()));
+    let entry = TABLE.iter().find(|e| e.word == lower || e.also.contains(&lower));
     let entry = entry.or_else(|| TABLE.iter().find(|e| !e.takes.is_empty() && e.word == head && number.is_some()));
     match (entry.map(|e| e.word), number) {
         (Some("?"), _) => Command::CannotTell,
         (Some("why"), _) => Command::Why,
         (Some("another"), _) => Command::Another,
+        (Some("ride"), _) => Command::Ride,
+        (Some("wrong"), Some(n)) => Command::Wrong(n),
         (Some("likely"), _) => Command::Likely,
         (Some("reasons"), Some(n)) => Command::Reasons(n),
         (Some("mend"), Some(n)) => Command::Mend(n),

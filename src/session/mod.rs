@@ -4,20 +4,25 @@
 //! everything else is worked out anew from it. So taking the last answer back
 //! is dropping the last entry, and a sitting is kept by keeping its lines.
 //!
-//! Reading order: [`command`] (what can be typed), [`reply`] (what is said back),
-//! this file (what a line does).
+//! Reading order: [`command`] (what can be typed), `told` (what is kept of it),
+//! `answer` (answers in words), [`reply`] (what is said back), this file (what a
+//! line does).
 
+mod answer;
 pub mod command;
 pub mod reply;
+mod told;
 
-use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx, with_end};
+use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx};
 use crate::inference::evidence::{Evidence, Repair};
 use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::outcomes::Outcomes;
 use crate::inquiry::remedies::{Planned, planned};
-use crate::inquiry::{Proposal, Situation, next_questions};
+use crate::inquiry::{Proposal, Situation, next_questions, safety};
+use crate::intake::text::Reader;
 use crate::intake::{Heard, Lexicon};
 use command::Command;
+use told::{GONE_IF_BETTER, Told};
 
 /// How many questions are kept ready, for whoever wants another one.
 const READY: usize = 4;
@@ -31,24 +36,6 @@ const PAYS_FROM: f64 = 0.25;
 const UNCLEAR_BELOW: f64 = 0.50;
 /// What a question must tell then, in bits. Judgement.
 const TELLS_FROM: f64 = 0.15;
-
-/// One thing told in a sitting.
-#[derive(Debug, Clone, PartialEq)]
-enum Told {
-    /// The rider spoke.
-    Words(String),
-    /// An option of a question was picked.
-    Picked(QuestionIx, usize),
-    /// The question cannot be answered.
-    Skipped(QuestionIx),
-    /// A remedy was done, at this end, and the complaint stayed; the chance that
-    /// it did away with its cause is the remedy's own unless it is known better.
-    Stayed(RemedyIx, Option<End>, Option<f64>),
-}
-
-/// After a repair that made it better the cause it was for is gone, nearly
-/// surely, and something else goes on. Judgement.
-const GONE_IF_BETTER: f64 = 0.95;
 
 /// What comes back for a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -72,6 +59,7 @@ struct Standing {
 pub struct Session<'g> {
     graph: &'g FaultGraph,
     lexicon: Lexicon<'g>,
+    reader: Reader,
     situation: Situation,
     told: Vec<Told>,
     standing: Option<Standing>,
@@ -90,6 +78,7 @@ impl<'g> Session<'g> {
         Self {
             graph,
             lexicon,
+            reader: Reader::default(),
             situation,
             told: Vec::new(),
             standing: None,
@@ -114,6 +103,12 @@ impl<'g> Session<'g> {
         self.question().filter(|_| self.asking_pays(standing))
     }
 
+    /// What stands before the line that is typed: the ride advice, always in view.
+    pub fn prompt(&self) -> &'static str {
+        let told = self.standing.as_ref().filter(|st| !st.evidence.events.is_empty() || !st.evidence.signs.is_empty());
+        told.map_or("> ", |st| reply::prompt(safety::advice(self.graph, &st.evidence, &st.posterior).0))
+    }
+
     /// Does what a line asks for.
     pub fn step(&mut self, line: &str) -> Reply {
         let command = command::read(line);
@@ -128,7 +123,14 @@ impl<'g> Session<'g> {
             }
             Command::Help => reply::help(),
             Command::Nothing => self.asked_in_full(),
-            Command::Say(words) => self.tell(Told::Words(words)),
+            Command::Say(words) => {
+                let question = self.asking();
+                let option = question.and_then(|q| answer::in_words(self.graph, &self.reader, q, &words));
+                match question.zip(option) {
+                    Some((q, option)) => self.tell(Told::Picked(q, option)),
+                    None => self.tell(Told::Words(words)),
+                }
+            }
             Command::Pick(n) => self.pick(n),
             Command::CannotTell => self.with_question(|s, q| s.tell(Told::Skipped(q))),
             Command::Another => {
@@ -147,6 +149,11 @@ impl<'g> Session<'g> {
                 tried.map_or_else(|| reply::no_such_number(n), |(r, end)| self.tell(Told::Stayed(r, end, None)))
             }
             Command::Change(n) => self.change(n),
+            Command::Ride => self.with_standing(|s, st| reply::ride(s.graph, &st.evidence, &st.posterior)),
+            Command::Wrong(n) => {
+                let id = self.standing.as_ref().and_then(|st| st.heard.get(n.wrapping_sub(1))).map(|h| h.id.clone());
+                id.map_or_else(|| reply::no_such_answer(n), |id| reply::taken_back() + &self.tell(Told::Wrong(id)))
+            }
             Command::Why => self.with_question(|s, q| reply::why(s.graph, s.proposal(q))),
             Command::Likely => self.with_standing(|s, st| reply::likely(s.graph, &st.posterior, 8)),
             Command::Heard => self.with_standing(|s, st| reply::heard(s.graph, &st.heard, &s.answers())),
@@ -245,9 +252,7 @@ impl<'g> Session<'g> {
         let ride = reply::ride(self.graph, &st.evidence, &st.posterior);
         let likely = reply::likely(self.graph, &st.posterior, 3);
         let mut text = String::new();
-        if ride == self.said.0 {
-            text += &reply::ride_in_short(self.graph, &st.evidence, &st.posterior);
-        } else {
+        if ride != self.said.0 {
             text += &ride;
         }
         if likely != self.said.1 {
@@ -255,7 +260,7 @@ impl<'g> Session<'g> {
         }
         text += &match self.asking() {
             Some(q) => reply::question(self.graph, q),
-            None => reply::enough(self.graph, &st.posterior, &st.remedies),
+            None => reply::enough(self.graph, &st.evidence, &st.posterior, &st.remedies),
         };
         self.said = (ride, likely);
         text
@@ -292,7 +297,7 @@ impl<'g> Session<'g> {
 
     /// Takes one earlier answer back and asks its question again.
     fn change(&mut self, n: usize) -> String {
-        let answered = |t: &Told| !matches!(t, Told::Words(_));
+        let answered = |t: &Told| !matches!(t, Told::Words(_) | Told::Wrong(_));
         let place = self.told.iter().enumerate().filter(|(_, t)| answered(t)).nth(n.wrapping_sub(1)).map(|(i, _)| i);
         let Some(place) = place else { return reply::no_such_answer(n) };
         let old = self.told.remove(place);
@@ -320,7 +325,7 @@ impl<'g> Session<'g> {
     /// Answers given, in plain words.
     fn answers(&self) -> Vec<String> {
         let told = self.told.iter().filter_map(|t| match t {
-            Told::Words(_) => None,
+            Told::Words(_) | Told::Wrong(_) => None,
             Told::Picked(q, i) => {
                 let option = reply::options(self.graph, *q).get(*i).cloned().unwrap_or_default();
                 Some(format!("{} {option}", self.graph.question(*q).ask))
@@ -347,6 +352,10 @@ impl<'g> Session<'g> {
                     }
                 }
                 Told::Skipped(question) => skipped.push(*question),
+                Told::Wrong(id) => {
+                    heard.retain(|h: &Heard| h.id != *id);
+                    told::forget(self.graph, &mut evidence, id);
+                }
                 Told::Stayed(remedy, end, known) => {
                     let there = |c: &CauseIx| self.graph.cause(*c).end == *end;
                     for (cause, works) in self.graph.cured_by(*remedy).filter(|(c, _)| there(c)) {
@@ -372,16 +381,7 @@ impl<'g> Session<'g> {
 
     /// The sitting as lines, from which [`Session::resume`] makes it again.
     pub fn kept(&self) -> Vec<String> {
-        let line = |told: &Told| match told {
-            Told::Words(words) => format!("said {words}"),
-            Told::Picked(q, i) => format!("answered {} {}", self.graph.question(*q).id, i + 1),
-            Told::Skipped(q) => format!("skipped {}", self.graph.question(*q).id),
-            Told::Stayed(r, end, known) => {
-                let how = if known.is_some() { "better" } else { "same" };
-                format!("{how} {}", with_end(&self.graph.remedy(*r).id, *end))
-            }
-        };
-        self.told.iter().map(line).collect()
+        self.told.iter().map(|t| told::written(self.graph, t)).collect()
     }
 
     /// Takes up a kept sitting.
@@ -391,36 +391,10 @@ impl<'g> Session<'g> {
     pub fn resume(graph: &'g FaultGraph, situation: Situation, kept: &str) -> Result<Self, String> {
         let mut session = Self::new(graph, situation);
         for (i, line) in kept.lines().enumerate().filter(|(_, l)| !l.trim().is_empty()) {
-            let bad = |why: &str| format!("line {} of the kept sitting cannot be taken: {why}", i + 1);
-            let (kind, rest) = line.split_once(' ').ok_or_else(|| bad("it holds one word only"))?;
-            session.told.push(session.read_kept(kind, rest).map_err(|why| bad(&why))?);
+            let bad = |why: String| format!("line {} of the kept sitting cannot be taken: {why}", i + 1);
+            session.told.push(told::read(graph, line).map_err(bad)?);
         }
         session.work_out().map_err(|e| e.to_string())?;
         Ok(session)
-    }
-
-    fn read_kept(&self, kind: &str, rest: &str) -> Result<Told, String> {
-        let question = |id: &str| {
-            self.graph.question_ixs().find(|q| self.graph.question(*q).id == id).ok_or("this question is not known")
-        };
-        match kind {
-            "said" => Ok(Told::Words(rest.to_owned())),
-            "skipped" => Ok(Told::Skipped(question(rest)?)),
-            "answered" => {
-                let (id, number) = rest.rsplit_once(' ').ok_or("the number of the answer is missing")?;
-                let question = question(id)?;
-                let option = number.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
-                let option = option.filter(|i| *i < reply::options(self.graph, question).len());
-                Ok(Told::Picked(question, option.ok_or("there is no such answer")?))
-            }
-            "same" | "better" => {
-                let (id, end) = rest.split_once('@').map_or((rest, None), |(id, end)| (id, Some(end)));
-                let end = end.and_then(|e| End::BOTH.into_iter().find(|x| x.word() == e));
-                let remedy = self.graph.remedy_ixs().find(|r| self.graph.remedy(*r).id == id);
-                let remedy = remedy.ok_or("this remedy is not known")?;
-                Ok(Told::Stayed(remedy, end, (kind == "better").then_some(GONE_IF_BETTER)))
-            }
-            _ => Err(format!("nothing begins with `{}`", crate::words::harmless(kind))),
-        }
     }
 }

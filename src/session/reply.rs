@@ -16,6 +16,8 @@ use crate::words::{capitalised, counted, harmless, shortened};
 
 /// Causes less likely than this are not named, unless nothing is likelier.
 const NAMED_FROM: f64 = 0.03;
+/// With no cause likelier than this, it is not known what it is.
+const UNKNOWN_BELOW: f64 = 0.15;
 /// Weights smaller than this are about the smallest anybody feels (I. J. Good).
 const FELT_FROM: f64 = 1.0;
 
@@ -123,14 +125,22 @@ pub fn newly_heard(g: &FaultGraph, heard: &[Heard]) -> String {
     let mut told = std::collections::BTreeSet::new();
     // Saying it again adds nothing.
     for h in heard.iter().filter(|h| told.insert((&h.id, &h.answer, h.text.to_lowercase()))) {
-        let words = harmless(&shortened(&h.text, 50)).replace('\n', " ");
-        text += &format!("  {}: {} (\"{words}\")\n", plain_name(g, &h.id), plain_answer(g, &h.id, &h.answer));
+        text += &format!("  {}\n", heard_as(g, h));
     }
     text + "\n"
 }
 
+fn heard_as(g: &FaultGraph, h: &Heard) -> String {
+    let words = harmless(&shortened(&h.text, 50)).replace('\n', " ");
+    format!("{}: {} (\"{words}\")", plain_name(g, &h.id), plain_answer(g, &h.id, &h.answer))
+}
+
 pub(super) fn heard(g: &FaultGraph, heard: &[Heard], answers: &[String]) -> String {
-    let mut text = newly_heard(g, heard);
+    let mut text = "I heard\n".to_owned();
+    for (i, h) in heard.iter().enumerate() {
+        text += &format!("  {}. {}\n", i + 1, heard_as(g, h));
+    }
+    text += "\n";
     if !answers.is_empty() {
         text += "You answered\n";
         answers.iter().enumerate().for_each(|(i, a)| text += &format!("  {}. {a}\n", i + 1));
@@ -138,10 +148,13 @@ pub(super) fn heard(g: &FaultGraph, heard: &[Heard], answers: &[String]) -> Stri
     text
 }
 
-/// The ride advice alone, for where its reasons were just told.
-pub fn ride_in_short(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> String {
-    let (ride, _) = safety::advice(g, evidence, posterior);
-    format!("May I ride it? As before: {}.\n\n", ride.plain())
+/// The ride advice in two words, before every line that is typed.
+pub fn prompt(ride: Ride) -> &'static str {
+    match ride {
+        Ride::Ride => "may ride > ",
+        Ride::Gently => "ride gently > ",
+        Ride::Stop => "DO NOT RIDE > ",
+    }
 }
 
 /// May it be ridden, with what says no.
@@ -158,7 +171,7 @@ pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> Strin
                 text += &format!("  {}\n", caution.text);
             }
         }
-        text += &format!("  This stands until it is cleared: {}\n", cleared(g, &flag.clear));
+        text += &format!("  This stands until it is cleared: {}\n", cleared(g, evidence, &flag.clear));
     }
     for cause in because.iter().take(2).map(|c| g.cause(*c)) {
         text += &format!("  because of: {}\n", cause.name);
@@ -172,10 +185,13 @@ pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> Strin
     text + "\n"
 }
 
-/// A red flag is cleared by a question or by an act.
-fn cleared(g: &FaultGraph, clear: &str) -> String {
-    let named = g.questions.iter().find(|q| q.id == clear || q.id.split('@').next() == Some(clear));
-    named.map_or_else(|| clear.to_owned(), |q| q.ask.clone())
+/// A red flag is cleared by an act, or by a question asked where it was raised.
+fn cleared(g: &FaultGraph, evidence: &Evidence, clear: &str) -> String {
+    let reported = evidence.signs.iter().filter(|r| r.likelihood[2] > r.likelihood[0]).flat_map(|r| &r.signs);
+    let ends: Vec<&str> = reported.filter_map(|s| g.sign(*s).end).map(|e| e.word()).collect();
+    let mut named = g.questions.iter().filter(|q| q.id == clear || q.id.split('@').next() == Some(clear));
+    let there = named.clone().find(|q| q.id.split('@').nth(1).is_some_and(|e| ends.contains(&e)));
+    there.or_else(|| named.next()).map_or_else(|| clear.to_owned(), |q| q.ask.clone())
 }
 
 /// The likely causes, numbered.
@@ -187,12 +203,19 @@ pub fn likely(g: &FaultGraph, posterior: &Posterior, most: usize) -> String {
     if best <= 0.0 {
         return text + "  Nothing: you told me that it is not there\n\n";
     }
-    for (i, cause) in ranking.into_iter().take(most).enumerate() {
+    for (i, cause) in ranking.iter().copied().take(most).enumerate() {
         let p = posterior.ranked_by(cause);
         if p < NAMED_FROM.min(best) {
             break;
         }
         text += &format!("  {}. {}: {}\n", i + 1, capitalised(&g.cause(cause).name), in_words(p));
+    }
+    // What was seen on the bike is said, whether or not it brings the complaint.
+    for cause in g.cause_ixs().filter(|c| !ranking.iter().take(most).any(|r| r == c)) {
+        let present = posterior.present.get(cause.index()).copied().unwrap_or(0.0);
+        if present >= 0.5 {
+            text += &format!("  There as well, whatever it brings: {}, {}\n", g.cause(cause).name, in_words(present));
+        }
     }
     let unlisted = posterior.nothing_listed();
     if unlisted >= NAMED_FROM {
@@ -228,27 +251,33 @@ pub fn question(g: &FaultGraph, question: QuestionIx) -> String {
     for motion in &q.moves {
         text += &format!("  Take care: {}.\n", motion.plain());
     }
-    text + &format!("  Why I ask: {}. (? if you can't tell)\n", q.why)
+    text += &format!("  Why I ask: {}.\n", q.why);
+    let offered = matches!(q.topic, Topic::Signs(_));
+    text + if offered { "" } else { "  (? if you can't tell)\n" }
 }
 
 pub(super) fn why(g: &FaultGraph, proposal: Option<&Proposal>) -> String {
     let Some(p) = proposal else { return no_question() };
     let saves = match p.saves_minutes.round() {
-        s if s >= 1.0 => format!("It should save about {s:.0} minutes on the way to a cure"),
+        s if s >= 1.0 => {
+            format!("It should save about {} on the way to a cure", counted(s as usize, "minute", "minutes"))
+        }
         _ => "It is quick to answer".to_owned(),
     };
-    format!(
-        "{}. {saves}, and is worth {:.2} bits for {}.\n",
-        capitalised(&g.question(p.question).why),
-        p.gain_bits,
-        counted(p.minutes.ceil() as usize, "minute", "minutes")
-    )
+    format!("{}. {saves}.\n", capitalised(&g.question(p.question).why))
 }
 
-pub(super) fn enough(g: &FaultGraph, posterior: &Posterior, remedies: &[Planned]) -> String {
-    let Some(first) = posterior.ranking().first().copied() else { return nothing_yet() };
+pub(super) fn enough(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, remedies: &[Planned]) -> String {
+    let (ride, because) = safety::advice(g, evidence, posterior);
+    // What forbids riding and is there comes before what may bring the complaint.
+    let there = |c: &CauseIx| posterior.present.get(c.index()).is_some_and(|p| *p >= 0.5);
+    let grave = because.first().copied().filter(|c| ride == Ride::Stop && there(c));
+    let Some(first) = grave.or_else(|| posterior.ranking().first().copied()) else { return nothing_yet() };
     let cause = g.cause(first);
-    let mut text = if cause.ride == Ride::Stop {
+    let known = grave.map_or_else(|| posterior.ranked_by(first), |_| 1.0);
+    let mut text = if known < UNKNOWN_BELOW {
+        format!("I do not know yet what it is, and more questions would not pay. The likeliest: {}.\n", cause.name)
+    } else if cause.ride == Ride::Stop {
         format!("I ask no more: this comes first, {}.\n", cause.name)
     } else {
         format!("More questions would not pay now. Look at the first: {}.\n", cause.name)

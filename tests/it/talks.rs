@@ -57,8 +57,9 @@ fn held(g: &FaultGraph, talk: &str) -> String {
     let mut card = Vec::new();
     let mut shown = session.greeting();
     let step = |session: &mut Session<'_>, line: &str, shown: &mut String| {
+        let prompt = session.prompt();
         let reply = session.step(line);
-        *shown += &format!("> {line}\n{}", reply.text);
+        *shown += &format!("{prompt}{line}\n{}", reply.text);
     };
     for line in talk.lines().filter(|l| !l.starts_with('#')) {
         if let Some((id, answer)) = line.strip_prefix("card ").and_then(|l| l.split_once('=')) {

@@ -1,0 +1,91 @@
+//! What was told in a sitting, one thing after the other, and how it is written down.
+
+use super::reply::options;
+use crate::graph::{End, FaultGraph, QuestionIx, RemedyIx, with_end};
+use crate::inference::evidence::Evidence;
+use crate::words::harmless;
+
+/// One thing told in a sitting.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Told {
+    /// The rider spoke.
+    Words(String),
+    /// An option of a question was picked.
+    Picked(QuestionIx, usize),
+    /// The question cannot be answered.
+    Skipped(QuestionIx),
+    /// Something heard is not so: its id.
+    Wrong(String),
+    /// A remedy was done, at this end, and the complaint stayed; the chance that
+    /// it did away with its cause is the remedy's own unless it is known better.
+    Stayed(RemedyIx, Option<End>, Option<f64>),
+}
+
+/// After a repair that made it better the cause it was for is gone, nearly
+/// surely, and something else goes on. Judgement.
+pub const GONE_IF_BETTER: f64 = 0.95;
+
+/// One line that [`read`] turns back.
+pub fn written(graph: &FaultGraph, told: &Told) -> String {
+    match told {
+        Told::Words(words) => format!("said {words}"),
+        Told::Picked(q, i) => format!("answered {} {}", graph.question(*q).id, i + 1),
+        Told::Skipped(q) => format!("skipped {}", graph.question(*q).id),
+        Told::Wrong(id) => format!("wrong {id}"),
+        Told::Stayed(r, end, known) => {
+            let how = if known.is_some() { "better" } else { "same" };
+            format!("{how} {}", with_end(&graph.remedy(*r).id, *end))
+        }
+    }
+}
+
+/// Reads a line that [`written`] wrote.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn read(graph: &FaultGraph, line: &str) -> Result<Told, String> {
+    let (kind, rest) = line.split_once(' ').ok_or("it holds one word only")?;
+    let question =
+        |id: &str| graph.question_ixs().find(|q| graph.question(*q).id == id).ok_or("this question is not known");
+    match kind {
+        "said" => Ok(Told::Words(rest.to_owned())),
+        "wrong" => Ok(Told::Wrong(rest.to_owned())),
+        "skipped" => Ok(Told::Skipped(question(rest)?)),
+        "answered" => {
+            let (id, number) = rest.rsplit_once(' ').ok_or("the number of the answer is missing")?;
+            let question = question(id)?;
+            let option = number.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
+            let option = option.filter(|i| *i < options(graph, question).len());
+            Ok(Told::Picked(question, option.ok_or("there is no such answer")?))
+        }
+        "same" | "better" => {
+            let (id, end) = rest.split_once('@').map_or((rest, None), |(id, end)| (id, Some(end)));
+            let end = end.and_then(|e| End::BOTH.into_iter().find(|x| x.word() == e));
+            let remedy = graph.remedy_ixs().find(|r| graph.remedy(*r).id == id);
+            let remedy = remedy.ok_or("this remedy is not known")?;
+            Ok(Told::Stayed(remedy, end, (kind == "better").then_some(GONE_IF_BETTER)))
+        }
+        _ => Err(format!("nothing begins with `{}`", harmless(kind))),
+    }
+}
+
+/// Takes what an id names out of the evidence.
+pub fn forget(graph: &FaultGraph, evidence: &mut Evidence, id: &str) {
+    if let Some((complaint, facet)) = id.split_once('.') {
+        let Some(complaint) = graph.find_complaint(complaint) else { return };
+        let Some(pos) = graph.find_facet(complaint, facet) else { return };
+        for event in evidence.events.iter_mut().filter(|e| e.complaint == complaint) {
+            event.facets.remove(&pos);
+        }
+    } else if let Some(complaint) = graph.find_complaint(id) {
+        evidence.events.retain(|e| e.complaint != complaint);
+        // Repairs were for complaints by place; what they were for may be gone.
+        let events = evidence.events.len();
+        evidence.repairs.retain(|r| r.event < events);
+    } else if let Some(fact) = graph.find_fact(id) {
+        evidence.facts.remove(&fact);
+    } else {
+        let signs = graph.find_signs(id);
+        evidence.signs.retain(|r| !r.signs.iter().any(|s| signs.contains(s)));
+    }
+}
