@@ -149,10 +149,14 @@ pub fn run(resume: Option<Option<&Path>>) -> Result<super::Outcome, String> {
                 let _ = say(&mut lines, "\n");
                 false
             }
-            Given::Left => say(&mut lines, "Left. `leave` ends the sitting; or go on.\n").is_ok(),
+            Given::Left => say(&mut lines, "That line is dropped. Go on, or end with `leave`.\n").is_ok(),
             // A paste of several lines is several things said.
             Given::Line(text) => text.lines().chain(text.is_empty().then_some("")).all(|line| {
                 let reply = session.step(line);
+                if matches!(lines, Lines::Typed(_)) {
+                    // Kept at every step: a closed window loses nothing.
+                    let _ = keep("sitting", &(session.kept().join("\n") + "\n"));
+                }
                 say(&mut lines, &reply.text).is_ok() && !reply.ended
             }),
         };
@@ -162,7 +166,7 @@ pub fn run(resume: Option<Option<&Path>>) -> Result<super::Outcome, String> {
         if let Some(path) = keep("history", "") {
             let _ = editor.save_history(&path);
         }
-        if !kept.is_empty() && keep("sitting", &(kept.join("\n") + "\n")).is_some() {
+        if !kept.is_empty() {
             let _ = say(&mut lines, "The sitting is kept; `knockwise resume` goes on with it.\n");
         }
     }

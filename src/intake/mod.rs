@@ -30,6 +30,8 @@ const HEDGES: &[&str] =
     &["mayb", "perhap", "might", "think", "seem", "possibl", "probabl", "guess", "believ", "reckon"];
 /// Pairs of stems with which somebody says that he does not know.
 const UNKNOWING: &[[&str; 2]] = &[["not", "know"], ["not", "no"], ["no", "idea"], ["not", "tell"], ["not", "say"]];
+/// Stems that say a part is as it should be.
+const SOUND: &[&str] = &["fine", "ok", "okay", "good", "alright"];
 /// Facets that are told once, of the complaint that came first.
 const TOLD_ONCE: &[&str] = &["onset", "often", "when-wet"];
 
@@ -112,6 +114,9 @@ impl<'g> Lexicon<'g> {
                 continue;
             }
             let unsure = follows(&["not", "sure"]) || clause.iter().any(|t| HEDGES.contains(&t.stem.as_str()));
+            let is = |t: Option<&Token>, stems: &[&str]| t.is_some_and(|t| stems.contains(&t.stem.as_str()));
+            let sound = (0..clause.len())
+                .any(|i| is(clause.get(i), SOUND) && !is(i.checked_sub(1).and_then(|j| clause.get(j)), NEGATIONS));
             for hit in self.matches(&clause) {
                 let said = spoken(shown, &clause, &hit.tokens);
                 let first = hit.tokens.first().copied().unwrap_or(0);
@@ -120,7 +125,12 @@ impl<'g> Lexicon<'g> {
                         .filter_map(|i| clause.get(i))
                         .any(|t| words.contains(&t.stem.as_str()))
                 };
-                let tone = Tone { negated: before(NEGATION_REACH, NEGATIONS), hedged: unsure };
+                // Of a part that is said to be sound only the place is of use: it is not there.
+                let negated = before(NEGATION_REACH, NEGATIONS) != sound;
+                if sound && hit.means.iter().any(|m| matches!(m, Meaning::Complaint(_))) {
+                    continue;
+                }
+                let tone = Tone { negated, hedged: unsure };
                 found.push((said, tone, hit.means));
             }
         }
@@ -251,6 +261,9 @@ impl TakeDown<'_> {
     }
 
     fn note(&mut self, text: &str, id: String, answer: String) {
+        if self.heard.iter().any(|h| h.id == id && h.answer == answer) {
+            return;
+        }
         self.heard.push(Heard { text: text.to_owned(), id, answer });
     }
 
@@ -278,7 +291,13 @@ impl TakeDown<'_> {
                 let word = Tone { negated: !yes, hedged: tone.hedged }.word();
                 (read_yes_no(graph, Answer::Word(word), self.by, false), if yes { "yes" } else { "no" }.to_owned())
             } else if tone.negated {
-                continue;
+                if entry.id != "end" {
+                    continue;
+                }
+                // "The rear one is fine" points to the other.
+                let id = entry.values.get(value).map(|v| format!("not-{}", v.id)).unwrap_or_default();
+                let told = read_value(graph, complaint, pos, value, self.by, false);
+                (told.into_iter().map(|l| (1.0 - l).max(0.05)).collect(), id)
             } else {
                 let id = entry.values.get(value).map(|v| v.id.clone()).unwrap_or_default();
                 let mut likelihood = read_value(graph, complaint, pos, value, self.by, false);

@@ -87,9 +87,19 @@ pub const TABLE: &[Entry] = &[
         help: "whether you may ride it, and why",
     },
     Entry { word: "reasons", also: &[], takes: "N", help: "what speaks for and against cause N" },
-    Entry { word: "mend", also: &[], takes: "N", help: "how to make sure of cause N and mend it" },
+    Entry {
+        word: "mend",
+        also: &["how do i mend it", "how do i fix it", "what do i do", "what now"],
+        takes: "N",
+        help: "how to make sure of cause N and mend it",
+    },
     Entry { word: "cured", also: &["fixed"], takes: "", help: "the repair cured it" },
-    Entry { word: "same", also: &["unchanged"], takes: "", help: "the repair changed nothing" },
+    Entry {
+        word: "same",
+        also: &["unchanged", "it changed nothing", "no change", "still the same"],
+        takes: "",
+        help: "the repair changed nothing",
+    },
     Entry { word: "better", also: &[], takes: "", help: "the repair made it better, not good" },
     Entry { word: "worse", also: &[], takes: "", help: "the repair made it worse" },
     Entry { word: "tried", also: &[], takes: "N", help: "the remedy for cause N was tried before, in vain" },
@@ -97,8 +107,8 @@ pub const TABLE: &[Entry] = &[
     Entry { word: "heard", also: &[], takes: "", help: "what I have taken down" },
     Entry { word: "wrong", also: &[], takes: "N", help: "what I heard under number N of `heard` is wrong" },
     Entry {
-        word: "back",
-        also: &["undo", "i take it back", "take that back"],
+        word: "undo",
+        also: &["i take it back", "take that back", "take it back"],
         takes: "",
         help: "take the last answer back",
     },
@@ -120,8 +130,10 @@ pub fn read(line: &str) -> Command {
     let lower = if lower.is_empty() { line } else { lower };
     let (head, rest) = lower.split_once(' ').map_or((lower, ""), |(h, r)| (h, r.trim()));
     let number = if rest.is_empty() { Some(1) } else { rest.parse::<usize>().ok() };
-    let entry = TABLE.iter().find(|e| e.word == lower || e.also.contains(&lower));
-    let entry = entry.or_else(|| TABLE.iter().find(|e| !e.takes.is_empty() && e.word == head && number.is_some()));
+    let whole = TABLE.iter().find(|e| e.word == lower || e.also.contains(&lower));
+    // A word said whole means the first of the list.
+    let number = if whole.is_some() { Some(1) } else { number };
+    let entry = whole.or_else(|| TABLE.iter().find(|e| !e.takes.is_empty() && e.word == head && number.is_some()));
     match (entry.map(|e| e.word), number) {
         (Some("?"), _) => Command::CannotTell,
         (Some("why"), _) => Command::Why,
@@ -138,7 +150,7 @@ pub fn read(line: &str) -> Command {
         (Some("tried"), Some(n)) => Command::Tried(n),
         (Some("change"), Some(n)) => Command::Change(n),
         (Some("heard"), _) => Command::Heard,
-        (Some("back"), _) => Command::Back,
+        (Some("undo"), _) => Command::Back,
         (Some("help"), _) => Command::Help,
         (Some("leave"), _) => Command::Leave,
         _ => Command::Say(line.to_owned()),

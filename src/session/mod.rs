@@ -22,7 +22,7 @@ use crate::inquiry::{Proposal, Situation, next_questions, safety};
 use crate::intake::text::Reader;
 use crate::intake::{Heard, Lexicon};
 use command::Command;
-use told::{GONE_IF_BETTER, Told};
+use told::{GONE_IF_BETTER, Kept, Told};
 
 /// How many questions are kept ready, for whoever wants another one.
 const READY: usize = 4;
@@ -239,7 +239,8 @@ impl<'g> Session<'g> {
         if let Told::Words(_) = told {
             if new.is_empty() {
                 self.told.pop();
-                return reply::not_understood();
+                let ask = self.asking().map(|q| self.graph.question(q).ask.as_str());
+                return reply::not_understood(ask);
             }
             text += &reply::newly_heard(self.graph, new);
         }
@@ -279,7 +280,7 @@ impl<'g> Session<'g> {
         let leading = st.posterior.ranking().first().map_or(0.0, |c| st.posterior.ranked_by(*c));
         let saves = st.next.iter().any(|p| p.saves_minutes > PAYS_FROM);
         let tells = leading < UNCLEAR_BELOW && st.next.iter().any(|p| p.gain_bits > TELLS_FROM);
-        leading < LOOK_FROM && (self.skipped > 0 || saves || tells)
+        self.skipped > 0 || (leading < LOOK_FROM && (saves || tells))
     }
 
     fn after_mending(&mut self, gone: Option<f64>) -> String {
@@ -381,7 +382,10 @@ impl<'g> Session<'g> {
 
     /// The sitting as lines, from which [`Session::resume`] makes it again.
     pub fn kept(&self) -> Vec<String> {
-        self.told.iter().map(|t| told::written(self.graph, t)).collect()
+        let told = self.told.iter().map(|t| told::written(self.graph, t));
+        // Who goes off to mend something comes back with how it went.
+        let mending = self.mending.map(|(r, end)| told::written_mending(self.graph, r, end));
+        told.chain(mending).collect()
     }
 
     /// Takes up a kept sitting.
@@ -392,7 +396,10 @@ impl<'g> Session<'g> {
         let mut session = Self::new(graph, situation);
         for (i, line) in kept.lines().enumerate().filter(|(_, l)| !l.trim().is_empty()) {
             let bad = |why: String| format!("line {} of the kept sitting cannot be taken: {why}", i + 1);
-            session.told.push(told::read(graph, line).map_err(bad)?);
+            match told::read(graph, line).map_err(bad)? {
+                Kept::Told(told) => session.told.push(told),
+                Kept::Mending(remedy, end) => session.mending = Some((remedy, end)),
+            }
         }
         session.work_out().map_err(|e| e.to_string())?;
         Ok(session)

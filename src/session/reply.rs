@@ -37,12 +37,19 @@ pub(super) fn nothing_yet() -> String {
     "Nothing is taken down yet. Tell me what the bike does.\n".to_owned()
 }
 
-pub(super) fn not_understood() -> String {
-    "I understood nothing of that. Say it another way: what is it like, where, and when does it come?\n".to_owned()
+pub(super) fn not_understood(question: Option<&str>) -> String {
+    match question {
+        None => {
+            "I did not understand that. Say it another way: what is it like, where, and when does it come?\n".to_owned()
+        }
+        Some(ask) => format!(
+            "I did not understand that. A number answers, ? if you can't tell, `help` lists more. The question was:\n{ask}\n"
+        ),
+    }
 }
 
 pub(super) fn not_taken(why: &str) -> String {
-    format!("That was not taken down: {why}. Take something back with `back`, or say it another way.\n")
+    format!("That was not taken down: {why}. Take something back with `undo`, or say it another way.\n")
 }
 
 pub(super) fn no_question() -> String {
@@ -344,7 +351,8 @@ pub fn reasons(g: &FaultGraph, evidence: &Evidence, cause: CauseIx) -> String {
         if !told.is_empty() {
             text += &format!("{label}\n");
             for (piece, weight) in told {
-                text += &format!("  {} ({:+.1} decibans)\n", piece_name(g, evidence, piece), weight);
+                let name = piece_name(g, evidence, piece);
+                text += &format!("  {name}: {} ({weight:+.1} decibans)\n", felt(weight.abs()));
             }
         }
     }
@@ -354,6 +362,15 @@ pub fn reasons(g: &FaultGraph, evidence: &Evidence, cause: CauseIx) -> String {
         open.iter().for_each(|p| text += &format!("  {}\n", piece_name(g, evidence, p)));
     }
     text + &format!("Its numbers: {}\n", g.cause(cause).source)
+}
+
+/// A weight in words: ten decibans are odds of ten to one.
+fn felt(weight: f64) -> &'static str {
+    match weight {
+        w if w >= 10.0 => "strongly",
+        w if w >= 5.0 => "clearly",
+        _ => "a little",
+    }
 }
 
 fn piece_name(g: &FaultGraph, evidence: &Evidence, piece: &Piece) -> String {

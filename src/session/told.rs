@@ -39,34 +39,54 @@ pub fn written(graph: &FaultGraph, told: &Told) -> String {
     }
 }
 
-/// Reads a line that [`written`] wrote.
+/// The line that says which remedy is being tried.
+pub fn written_mending(graph: &FaultGraph, remedy: RemedyIx, end: Option<End>) -> String {
+    format!("mending {}", with_end(&graph.remedy(remedy).id, end))
+}
+
+/// What a kept line holds.
+pub enum Kept {
+    /// Something told.
+    Told(Told),
+    /// The remedy that was being tried.
+    Mending(RemedyIx, Option<End>),
+}
+
+/// Reads a line that [`written`] or [`written_mending`] wrote.
 ///
 /// # Errors
 /// What is wrong with it.
-pub fn read(graph: &FaultGraph, line: &str) -> Result<Told, String> {
+pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
     let (kind, rest) = line.split_once(' ').ok_or("it holds one word only")?;
     let question =
         |id: &str| graph.question_ixs().find(|q| graph.question(*q).id == id).ok_or("this question is not known");
-    match kind {
-        "said" => Ok(Told::Words(rest.to_owned())),
-        "wrong" => Ok(Told::Wrong(rest.to_owned())),
-        "skipped" => Ok(Told::Skipped(question(rest)?)),
+    let remedy = |name: &str| {
+        let (id, end) = name.split_once('@').map_or((name, None), |(id, end)| (id, Some(end)));
+        let end = end.and_then(|e| End::BOTH.into_iter().find(|x| x.word() == e));
+        let remedy = graph.remedy_ixs().find(|r| graph.remedy(*r).id == id).ok_or("this remedy is not known")?;
+        Ok::<_, &str>((remedy, end))
+    };
+    Ok(Kept::Told(match kind {
+        "said" => Told::Words(rest.to_owned()),
+        "wrong" => Told::Wrong(rest.to_owned()),
+        "skipped" => Told::Skipped(question(rest)?),
         "answered" => {
             let (id, number) = rest.rsplit_once(' ').ok_or("the number of the answer is missing")?;
             let question = question(id)?;
             let option = number.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
             let option = option.filter(|i| *i < options(graph, question).len());
-            Ok(Told::Picked(question, option.ok_or("there is no such answer")?))
+            Told::Picked(question, option.ok_or("there is no such answer")?)
         }
         "same" | "better" => {
-            let (id, end) = rest.split_once('@').map_or((rest, None), |(id, end)| (id, Some(end)));
-            let end = end.and_then(|e| End::BOTH.into_iter().find(|x| x.word() == e));
-            let remedy = graph.remedy_ixs().find(|r| graph.remedy(*r).id == id);
-            let remedy = remedy.ok_or("this remedy is not known")?;
-            Ok(Told::Stayed(remedy, end, (kind == "better").then_some(GONE_IF_BETTER)))
+            let (remedy, end) = remedy(rest)?;
+            Told::Stayed(remedy, end, (kind == "better").then_some(GONE_IF_BETTER))
         }
-        _ => Err(format!("nothing begins with `{}`", harmless(kind))),
-    }
+        "mending" => {
+            let (remedy, end) = remedy(rest)?;
+            return Ok(Kept::Mending(remedy, end));
+        }
+        _ => return Err(format!("nothing begins with `{}`", harmless(kind))),
+    }))
 }
 
 /// Takes what an id names out of the evidence.

@@ -99,7 +99,7 @@ fn what_is_taken_back_leaves_no_trace() {
         with.step(line);
         without.step(line);
     }
-    for line in ["1", "back", "it also pulls to the left", "back", "?", "back"] {
+    for line in ["1", "undo", "it also pulls to the left", "undo", "?", "undo"] {
         with.step(line);
     }
     assert_eq!(with.step("likely"), without.step("likely"));
@@ -128,7 +128,7 @@ fn no_line_in_any_state_ends_badly() {
         "same",
         "cured",
         "heard",
-        "back",
+        "undo",
         "help",
         "it knocks",
         "no noise at all",
