@@ -122,7 +122,11 @@ fn plain_answer(g: &FaultGraph, id: &str, answer: &str) -> String {
     }
     let facet = id.split_once('.').and_then(|(_, f)| g.facets.iter().find(|x| x.id == f));
     let values = facet.map(|f| &f.values).or_else(|| g.find_fact(id).map(|f| &g.fact(f).values));
-    let name = values.and_then(|v| v.iter().find(|v| v.id == answer)).map(|v| v.name.clone());
+    let named = |id: &str| values.and_then(|v| v.iter().find(|v| v.id == id)).map(|v| v.name.clone());
+    if let Some(not) = answer.strip_prefix("not-").and_then(named) {
+        return format!("not the {not}");
+    }
+    let name = named(answer);
     name.unwrap_or_else(|| answer.to_owned())
 }
 

@@ -9,7 +9,7 @@ fn main() {
 }
 
 fn run(program: &str, arguments: &[&str]) {
-    let done = Command::new(program).args(arguments).stdout(Stdio::null()).status();
+    let done = Command::new(program).args(arguments).stdin(Stdio::null()).stdout(Stdio::null()).status();
     assert!(done.is_ok_and(|s| s.success()), "{program} did not run");
 }
 
@@ -21,6 +21,12 @@ fn trivial_program() {
 #[divan::bench]
 fn rank_whole_process() {
     run(env!("CARGO_BIN_EXE_knockwise"), &["rank", "--json", "--say", "it knocks at the front when I brake"]);
+}
+
+/// From the start to the first prompt, and out again.
+#[divan::bench]
+fn conversation_to_first_prompt() {
+    run(env!("CARGO_BIN_EXE_knockwise"), &[]);
 }
 
 #[divan::bench]
