@@ -77,7 +77,8 @@ impl Outcomes {
             }
             Topic::Fact(fact) => {
                 let shares = fact_shares(graph, evidence).get(fact.index()).cloned().unwrap_or_default();
-                for (value, share) in shares.into_iter().enumerate().filter(|(_, share)| *share > 0.0) {
+                // What cannot be stays in its place with no weight: answers are picked by number.
+                for (value, share) in shares.into_iter().enumerate() {
                     let mut after = evidence.clone();
                     after.know(graph, *fact, value);
                     let label = graph.fact(*fact).values.get(value).map(|v| v.name.clone()).unwrap_or_default();

@@ -224,8 +224,6 @@ impl<'g> Session<'g> {
     /// Takes one more thing down; what contradicts the rest is not taken.
     fn tell(&mut self, told: Told) -> String {
         self.told.push(told.clone());
-        self.skipped = 0;
-        self.anew = None;
         let known = self.standing.as_ref().map_or(0, |s| s.heard.len());
         if let Err(trouble) = self.work_out() {
             self.told.pop();
@@ -244,6 +242,9 @@ impl<'g> Session<'g> {
             }
             text += &reply::newly_heard(self.graph, new);
         }
+        // Only what was taken down moves on to another question.
+        self.skipped = 0;
+        self.anew = None;
         if nothing { text + &reply::say_more() } else { text + &self.asked_again() }
     }
 

@@ -208,19 +208,58 @@ fn a_changed_answer_is_as_if_it_had_been_given_so() {
     assert_eq!(changed.step("likely"), straight.step("likely"));
 }
 
-/// The same numbers stand for the same options wherever they are shown.
+/// The same numbers stand for the same options wherever they are shown, also
+/// where what was told before rules some of them out.
 #[test]
 fn options_are_as_many_as_outcomes() {
     use knockwise::inference::evidence::{Event, Evidence};
     use knockwise::inquiry::outcomes::Outcomes;
+    use knockwise::intake::Lexicon;
     let (knowledge, _) = Knowledge::built_in();
     let g = build(&knowledge);
+    let mut told = Evidence::default();
+    Lexicon::of(&g).hear("my e-bike stays dead, it has disc brakes", Reporter::Rider, Venue::Home, &mut told);
+    assert!(!told.facts.is_empty() && !told.events.is_empty());
     for q in g.question_ixs() {
-        let mut evidence = Evidence::default();
-        if let Topic::Facet(c, _) = g.question(q).topic {
-            evidence.events.push(Event::certain(c));
+        for mut evidence in [Evidence::default(), told.clone()] {
+            if let Topic::Facet(c, _) = g.question(q).topic {
+                evidence.events.push(Event::certain(c));
+            }
+            let outcomes = Outcomes::reported(&g, &evidence, q, situation());
+            assert_eq!(outcomes.all.len(), reply::options(&g, q).len(), "{}", g.question(q).id);
         }
-        let outcomes = Outcomes::reported(&g, &evidence, q, situation());
-        assert_eq!(outcomes.all.len(), reply::options(&g, q).len(), "{}", g.question(q).id);
     }
+}
+
+/// A number means the option beside it, also where others are ruled out: no
+/// bike without a motor stays dead, and the third answer is still the third.
+#[test]
+fn a_number_means_the_option_beside_it() {
+    use knockwise::inference::evidence::Evidence;
+    use knockwise::inquiry::outcomes::Outcomes;
+    use knockwise::intake::Lexicon;
+    let (knowledge, _) = Knowledge::built_in();
+    let g = build(&knowledge);
+    let mut told = Evidence::default();
+    Lexicon::of(&g).hear("my e-bike stays dead, it has disc brakes", Reporter::Rider, Venue::Home, &mut told);
+    for q in g.question_ixs() {
+        let Topic::Fact(fact) = g.question(q).topic else { continue };
+        let outcomes = Outcomes::reported(&g, &told, q, situation());
+        for (i, outcome) in outcomes.all.iter().enumerate() {
+            assert_eq!(outcome.2.known(fact), Some(i), "{}", g.question(q).id);
+        }
+    }
+}
+
+#[test]
+fn what_is_not_understood_leaves_the_question_that_is_answered_anew() {
+    let (knowledge, _) = Knowledge::built_in();
+    let g = build(&knowledge);
+    let mut session = Session::new(&g, situation());
+    session.step("it rubs once every turn of the wheel");
+    let first = session.asking();
+    session.step("1");
+    session.step("change 1");
+    session.step("qwertz uiop");
+    assert_eq!(session.asking(), first);
 }
