@@ -257,9 +257,13 @@ fn what_is_not_understood_leaves_the_question_that_is_answered_anew() {
     let g = build(&knowledge);
     let mut session = Session::new(&g, situation());
     session.step("it rubs once every turn of the wheel");
-    let first = session.asking();
+    let best = session.asking();
+    // Not the question that would be asked first anyway.
+    session.step("another");
+    let other = session.asking();
+    assert_ne!(other, best);
     session.step("1");
     session.step("change 1");
     session.step("qwertz uiop");
-    assert_eq!(session.asking(), first);
+    assert_eq!(session.asking(), other);
 }
