@@ -3,11 +3,6 @@
 //! Weight of evidence in decibans is ten times the decimal logarithm of a
 //! likelihood ratio (I. J. Good, Probability and the Weighing of Evidence, 1950).
 
-/// True for a number that is a probability: 0, 1 or between. NaN is not.
-pub fn is_probability(p: f64) -> bool {
-    (0.0..=1.0).contains(&p)
-}
-
 /// Moves a probability by a multiplier of its odds.
 ///
 /// ```

@@ -74,7 +74,7 @@ pub struct Answered {
 impl Answered {
     /// True if nothing was told that could be weighed.
     pub fn nothing_heard(&self) -> bool {
-        self.evidence.events.is_empty() && self.evidence.signs.is_empty()
+        self.evidence.says_nothing()
     }
 }
 

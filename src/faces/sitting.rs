@@ -2,7 +2,7 @@
 //!
 //! Lines come from [`Lines`], which has two makers; text goes out through one
 //! writer, so that a reader that goes away ends the sitting quietly. On a
-//! terminal the sitting is kept when it ends and can be taken up again.
+//! terminal the sitting is kept at every step and can be taken up again.
 
 use std::io::{BufRead, IsTerminal, Write};
 use std::path::{Path, PathBuf};

@@ -198,6 +198,11 @@ impl Evidence {
         self.signs.push(report);
     }
 
+    /// True if nothing was told that could be weighed; bike facts alone are nothing.
+    pub fn says_nothing(&self) -> bool {
+        self.events.is_empty() && self.signs.is_empty()
+    }
+
     /// True if this sign was reported by anybody.
     pub fn has_sign(&self, sign: SignIx) -> bool {
         self.signs.iter().any(|r| r.signs.contains(&sign))

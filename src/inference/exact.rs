@@ -134,10 +134,6 @@ impl<'p> Plan<'p> {
         let mut tabled = Vec::new();
         let mut factor = Factor { log: 0.0, product: 1.0 };
         for (index, item) in problem.items.iter().enumerate() {
-            let muted = |cause: usize| {
-                let mode = problem.causes.get(cause).and_then(|p| p.repaired.as_ref());
-                mode.is_some_and(|m| m.muted.contains(&index))
-            };
             let (radix, joined) = levels_told_apart(&item.weights);
             let weights = merged_weights(&item.weights, &joined);
             let background = merged(&item.background, &joined);
@@ -150,7 +146,7 @@ impl<'p> Plan<'p> {
                 for link in &item.links {
                     let (slot, [silent, ..]) = told(link);
                     parts[slot].live *= silent;
-                    if !muted(link.cause) {
+                    if !problem.causes[link.cause].mutes(index) {
                         parts[slot].repaired *= silent;
                     }
                 }
@@ -175,8 +171,7 @@ impl<'p> Plan<'p> {
                     item.background.iter_mut().zip(with).for_each(|(b, w)| *b = *b * part.absent + w);
                     (part.absent, part.live) = (1.0, 0.0);
                 } else {
-                    let mode = problem.causes[link.cause].repaired.as_ref();
-                    let always = !mode.is_some_and(|m| m.muted.contains(&index));
+                    let always = !problem.causes[link.cause].mutes(index);
                     part.reaches.push((open.len(), chances, always));
                 }
             }

@@ -59,6 +59,13 @@ pub struct Prior {
     pub repaired: Option<Mode>,
 }
 
+impl Prior {
+    /// True if this item is not reached once the cause is repaired.
+    pub fn mutes(&self, item: usize) -> bool {
+        self.repaired.as_ref().is_some_and(|mode| mode.muted.contains(&item))
+    }
+}
+
 /// All that the exact arithmetic is given.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Problem {

@@ -70,7 +70,7 @@ fn weigh(
     outcomes: &Outcomes,
     mut show: impl FnMut(&[(f64, Vec<f64>)]),
 ) -> Result<f64, Trouble> {
-    let problems: Vec<(f64, Problem)> = outcomes.all.iter().map(|(_, w, e)| (*w, Problem::of(graph, e))).collect();
+    let problems: Vec<(f64, Problem)> = outcomes.all.iter().map(|(w, e)| (*w, Problem::of(graph, e))).collect();
     if evidence.events.is_empty() {
         return about_presence(&problems);
     }

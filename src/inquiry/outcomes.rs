@@ -6,117 +6,94 @@ use crate::inference::evidence::{Answer, Evidence, SignReport, read_sign, read_v
 use crate::inference::problem::fact_shares;
 use crate::knowledge::terms::{Reporter, Word};
 
-/// Answers with the evidence after each. Their chances are the chances of that
-/// evidence, times `weight`.
+/// The evidence after each answer, in the order in which answers are offered.
+/// Their chances are the chances of that evidence, times the weight beside it.
 #[derive(Debug, Clone, Default)]
 pub struct Outcomes {
-    /// Label, weight, evidence.
-    pub all: Vec<(String, f64, Evidence)>,
+    /// Weight and evidence.
+    pub all: Vec<(f64, Evidence)>,
 }
 
 impl Outcomes {
     /// What a reporter may answer here.
     pub fn reported(graph: &FaultGraph, evidence: &Evidence, question: QuestionIx, s: Situation) -> Self {
         let entry = graph.question(question);
-        let mut out = Self::default();
+        let read = |sign: SignIx, answer: Answer| {
+            let likelihood = read_sign(graph, sign, answer, s.by, s.at, true);
+            SignReport { signs: vec![sign], by: s.by, likelihood }
+        };
         match &entry.topic {
             Topic::Signs(signs) if entry.options.is_empty() => {
-                for word in Word::ALL {
-                    out.add_signs(
-                        evidence,
-                        word.plain(),
-                        signs.iter().map(|sign| {
-                            let likelihood = read_sign(graph, *sign, Answer::Word(*word), s.by, s.at, true);
-                            (*sign, s.by, likelihood)
-                        }),
-                    );
-                }
+                let told = |word: &Word| after_signs(evidence, signs.iter().map(|x| read(*x, Answer::Word(*word))));
+                Self::equal(Word::ALL.iter().map(told))
             }
-            Topic::Signs(_) => {
-                for option in &entry.options {
-                    let read = option.means.iter().filter_map(|(sign, answer)| {
-                        let likelihood = read_sign(graph, *sign, Answer::read(answer)?, s.by, s.at, true);
-                        Some((*sign, s.by, likelihood))
-                    });
-                    out.add_signs(evidence, &option.say, read);
-                }
-            }
-            Topic::Facet(complaint, pos) => {
-                let n = graph.complaint(*complaint).facets.get(*pos).map_or(0, |u| u.shares.len());
-                for value in 0..n {
-                    let likelihood = read_value(graph, *complaint, *pos, value, s.by, true);
-                    out.add_facet(graph, evidence, question, likelihood, value);
-                }
-            }
-            Topic::Fact(_) => out = Self::certain(graph, evidence, question),
+            Topic::Signs(_) => Self::equal(entry.options.iter().map(|option| {
+                let told = option.means.iter().filter_map(|(sign, answer)| Some(read(*sign, Answer::read(answer)?)));
+                after_signs(evidence, told)
+            })),
+            Topic::Facet(complaint, pos) => Self::of_values(graph, evidence, question, |value, _| {
+                read_value(graph, *complaint, *pos, value, s.by, true)
+            }),
+            Topic::Fact(_) => Self::certain(graph, evidence, question),
         }
-        out
     }
 
     /// The things themselves, beyond doubt: no report can tell more.
     pub fn certain(graph: &FaultGraph, evidence: &Evidence, question: QuestionIx) -> Self {
-        let mut out = Self::default();
         match &graph.question(question).topic {
             Topic::Signs(signs) => {
                 // Every pattern of the signs; a question settles few.
                 let signs: Vec<SignIx> = signs.iter().copied().take(4).collect();
-                for pattern in 0..1u32 << signs.len() {
-                    let reports = signs.iter().enumerate().map(|(i, sign)| {
+                Self::equal((0..1u32 << signs.len()).map(|pattern| {
+                    let seen = signs.iter().enumerate().map(|(i, sign)| {
                         let there = f64::from(pattern >> i & 1);
-                        (*sign, Reporter::Gauge, [1.0 - there, there, there])
+                        let likelihood = [1.0 - there, there, there];
+                        SignReport { signs: vec![*sign], by: Reporter::Gauge, likelihood }
                     });
-                    out.add_signs(evidence, "", reports);
-                }
+                    after_signs(evidence, seen)
+                }))
             }
-            Topic::Facet(complaint, pos) => {
-                let n = graph.complaint(*complaint).facets.get(*pos).map_or(0, |u| u.shares.len());
-                for value in 0..n {
-                    let likelihood = (0..n).map(|v| f64::from(u8::from(v == value))).collect();
-                    out.add_facet(graph, evidence, question, likelihood, value);
-                }
-            }
+            Topic::Facet(..) => Self::of_values(graph, evidence, question, |value, values| {
+                (0..values).map(|v| f64::from(u8::from(v == value))).collect()
+            }),
             Topic::Fact(fact) => {
                 let shares = fact_shares(graph, evidence).get(fact.index()).cloned().unwrap_or_default();
                 // What cannot be stays in its place with no weight: answers are picked by number.
-                for (value, share) in shares.into_iter().enumerate() {
+                let known = |(value, share): (usize, f64)| {
                     let mut after = evidence.clone();
                     after.know(graph, *fact, value);
-                    let label = graph.fact(*fact).values.get(value).map(|v| v.name.clone()).unwrap_or_default();
-                    out.all.push((label, share, after));
-                }
+                    (share, after)
+                };
+                Self { all: shares.into_iter().enumerate().map(known).collect() }
             }
         }
-        out
     }
 
-    fn add_signs(
-        &mut self,
-        evidence: &Evidence,
-        label: &str,
-        reports: impl Iterator<Item = (SignIx, Reporter, [f64; 3])>,
-    ) {
-        let mut after = evidence.clone();
-        for (sign, by, likelihood) in reports {
-            after.report_sign(SignReport { signs: vec![sign], by, likelihood });
-        }
-        self.all.push((label.to_owned(), 1.0, after));
+    fn equal(all: impl Iterator<Item = Evidence>) -> Self {
+        Self { all: all.map(|after| (1.0, after)).collect() }
     }
 
-    fn add_facet(
-        &mut self,
+    /// One outcome for each value of a facet; `likelihood` is given the value and how many there are.
+    fn of_values(
         graph: &FaultGraph,
         evidence: &Evidence,
-        q: QuestionIx,
-        likelihood: Vec<f64>,
-        value: usize,
-    ) {
-        let Topic::Facet(complaint, pos) = graph.question(q).topic else { return };
-        let mut after = evidence.clone();
-        if let Some(event) = after.events.iter_mut().find(|e| e.complaint == complaint) {
-            event.facets.insert(pos, likelihood);
-        }
-        let facet = graph.complaint(complaint).facets.get(pos).map(|u| graph.facet(u.facet));
-        let label = facet.and_then(|f| f.values.get(value)).map(|v| v.name.clone()).unwrap_or_default();
-        self.all.push((label, 1.0, after));
+        question: QuestionIx,
+        likelihood: impl Fn(usize, usize) -> Vec<f64>,
+    ) -> Self {
+        let Topic::Facet(complaint, pos) = graph.question(question).topic else { return Self::default() };
+        let values = graph.complaint(complaint).facets.get(pos).map_or(0, |u| u.shares.len());
+        Self::equal((0..values).map(|value| {
+            let mut after = evidence.clone();
+            if let Some(event) = after.events.iter_mut().find(|e| e.complaint == complaint) {
+                event.facets.insert(pos, likelihood(value, values));
+            }
+            after
+        }))
     }
+}
+
+fn after_signs(evidence: &Evidence, reports: impl Iterator<Item = SignReport>) -> Evidence {
+    let mut after = evidence.clone();
+    reports.for_each(|report| after.report_sign(report));
+    after
 }

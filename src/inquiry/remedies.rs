@@ -47,8 +47,10 @@ struct Repair {
     cures: Vec<(usize, f64)>,
 }
 
-/// Plans repairs, in order, with the expected minutes to a confirmed cure, for a distribution over causes (positions as in the graph; what
-/// follows the causes is what no repair here reaches).
+/// Plans repairs, in order, with the expected minutes to a confirmed cure.
+///
+/// `chances` is a distribution over causes, in the order of the graph; what
+/// follows the causes in it is what no repair here reaches.
 pub fn plan(graph: &FaultGraph, chances: &[f64], s: Situation) -> (Vec<Planned>, f64) {
     let mut left: Vec<f64> = chances.iter().take(graph.causes.len()).copied().collect();
     let mut remaining: f64 = chances.iter().sum();

@@ -94,6 +94,11 @@ impl<'g> Lexicon<'g> {
         Self { graph, reader, wordings, known }
     }
 
+    /// The reader of words, for whoever compares words with it.
+    pub fn reader(&self) -> &Reader {
+        &self.reader
+    }
+
     /// Hears a text and adds what it says to the evidence.
     pub fn hear(&self, text: &str, by: Reporter, at: Venue, evidence: &mut Evidence) -> Intake {
         let mut end = text.len().min(LONGEST);

@@ -19,7 +19,6 @@ use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::outcomes::Outcomes;
 use crate::inquiry::remedies::{Planned, planned};
 use crate::inquiry::{Proposal, Situation, next_questions, safety};
-use crate::intake::text::Reader;
 use crate::intake::{Heard, Lexicon};
 use command::Command;
 use told::{GONE_IF_BETTER, Kept, Told};
@@ -59,7 +58,6 @@ struct Standing {
 pub struct Session<'g> {
     graph: &'g FaultGraph,
     lexicon: Lexicon<'g>,
-    reader: Reader,
     situation: Situation,
     told: Vec<Told>,
     standing: Option<Standing>,
@@ -78,7 +76,6 @@ impl<'g> Session<'g> {
         Self {
             graph,
             lexicon,
-            reader: Reader::default(),
             situation,
             told: Vec::new(),
             standing: None,
@@ -96,17 +93,14 @@ impl<'g> Session<'g> {
 
     /// The question that stands, if one was asked.
     pub fn asking(&self) -> Option<QuestionIx> {
-        if self.anew.is_some() {
-            return self.anew;
-        }
-        let standing = self.standing.as_ref()?;
-        self.question().filter(|_| self.asking_pays(standing))
+        let pays = || self.standing.as_ref().is_some_and(|st| self.asking_pays(st));
+        self.question().filter(|_| self.anew.is_some() || pays())
     }
 
     /// What stands before the line that is typed: the ride advice, always in view.
     pub fn prompt(&self) -> &'static str {
-        let told = self.standing.as_ref().filter(|st| !st.evidence.events.is_empty() || !st.evidence.signs.is_empty());
-        told.map_or("> ", |st| reply::prompt(safety::advice(self.graph, &st.evidence, &st.posterior).0))
+        self.something_told()
+            .map_or("> ", |st| reply::prompt(safety::advice(self.graph, &st.evidence, &st.posterior).0))
     }
 
     /// Does what a line asks for.
@@ -125,7 +119,7 @@ impl<'g> Session<'g> {
             Command::Nothing => self.asked_in_full(),
             Command::Say(words) => {
                 let question = self.asking();
-                let option = question.and_then(|q| answer::in_words(self.graph, &self.reader, q, &words));
+                let option = question.and_then(|q| answer::in_words(self.graph, self.lexicon.reader(), q, &words));
                 match question.zip(option) {
                     Some((q, option)) => self.tell(Told::Picked(q, option)),
                     None => self.tell(Told::Words(words)),
@@ -163,10 +157,13 @@ impl<'g> Session<'g> {
         Reply { text, ended: false }
     }
 
-    /// Complaints can be heard only once something was said.
+    /// Where things stand, once something was told that can be weighed.
+    fn something_told(&self) -> Option<&Standing> {
+        self.standing.as_ref().filter(|st| !st.evidence.says_nothing())
+    }
+
     fn with_standing(&self, speak: impl FnOnce(&Self, &Standing) -> String) -> String {
-        let told = |st: &&Standing| !st.evidence.events.is_empty() || !st.evidence.signs.is_empty();
-        self.standing.as_ref().filter(told).map_or_else(reply::nothing_yet, |st| speak(self, st))
+        self.something_told().map_or_else(reply::nothing_yet, |st| speak(self, st))
     }
 
     fn with_cause(&self, n: usize, speak: impl FnOnce(&Self, &Standing, CauseIx) -> String) -> String {
@@ -231,7 +228,7 @@ impl<'g> Session<'g> {
             return reply::not_taken(&trouble.to_string());
         }
         let Some(standing) = &self.standing else { return reply::nothing_yet() };
-        let nothing = standing.evidence.events.is_empty() && standing.evidence.signs.is_empty();
+        let nothing = standing.evidence.says_nothing();
         let new = standing.heard.get(known..).unwrap_or_default();
         let mut text = String::new();
         if let Told::Words(_) = told {
@@ -293,7 +290,7 @@ impl<'g> Session<'g> {
 
     /// The remedy of the cause in this place, and the end at which it is done.
     fn remedy_for(&self, n: usize) -> Option<(RemedyIx, Option<End>)> {
-        let cause = self.standing.as_ref()?.posterior.ranking().get(n.checked_sub(1)?).copied()?;
+        let cause = self.something_told()?.posterior.ranking().get(n.checked_sub(1)?).copied()?;
         self.graph.remedies_of(cause).next().map(|(r, _)| (r, self.graph.cause(cause).end))
     }
 
@@ -311,17 +308,10 @@ impl<'g> Session<'g> {
     }
 
     fn mend(&mut self, n: usize) -> String {
-        let mut chosen = None;
-        let text = self.with_cause(n, |s, _, cause| {
-            let end = s.graph.cause(cause).end;
-            chosen = s.graph.remedies_of(cause).next().map(|(r, _)| (r, end));
-            let tried = s.told.iter().any(|t| chosen.is_some_and(|(r, end)| *t == Told::Stayed(r, end, None)));
-            reply::mend(s.graph, cause, chosen.map(|(r, _)| r), tried)
-        });
-        if chosen.is_some() {
-            self.mending = chosen;
-        }
-        text
+        let chosen = self.remedy_for(n);
+        let tried = chosen.is_some_and(|(r, end)| self.told.contains(&Told::Stayed(r, end, None)));
+        self.mending = chosen.or(self.mending);
+        self.with_cause(n, |s, _, cause| reply::mend(s.graph, cause, chosen.map(|(r, _)| r), tried))
     }
 
     /// Answers given, in plain words.
@@ -349,7 +339,7 @@ impl<'g> Session<'g> {
                 Told::Words(words) => heard.extend(self.lexicon.hear(words, s.by, s.at, &mut evidence).heard),
                 Told::Picked(question, option) => {
                     let outcomes = Outcomes::reported(self.graph, &evidence, *question, s);
-                    if let Some((_, _, after)) = outcomes.all.into_iter().nth(*option) {
+                    if let Some((_, after)) = outcomes.all.into_iter().nth(*option) {
                         evidence = after;
                     }
                 }
@@ -369,10 +359,9 @@ impl<'g> Session<'g> {
             }
         }
         let posterior = infer(self.graph, &evidence)?;
-        let nothing = evidence.events.is_empty() && evidence.signs.is_empty();
         let mut next = Vec::new();
         let mut remedies = Vec::new();
-        if !nothing {
+        if !evidence.says_nothing() {
             next = next_questions(self.graph, &evidence, &posterior, s, READY + skipped.len())?;
             next.retain(|p| !skipped.contains(&p.question));
             remedies = planned(self.graph, &evidence, &posterior, s)?;

@@ -3,7 +3,7 @@
 //! No colour and no column carries meaning; every number has its words.
 
 use super::command::TABLE;
-use crate::graph::{CauseIx, FaultGraph, QuestionIx, Remedy, RemedyIx, Topic};
+use crate::graph::{CauseIx, Caution, FaultGraph, QuestionIx, Remedy, RemedyIx, Topic};
 use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
 use crate::inference::explain::{Belief, Piece, leave_one_out, unexplained};
@@ -172,28 +172,29 @@ pub fn prompt(ride: Ride) -> &'static str {
 pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> String {
     let (ride, because) = safety::advice(g, evidence, posterior);
     let mut text = format!("May I ride it? {}.\n", capitalised(ride.plain()));
-    // A caution is read once.
     let mut told: Vec<&str> = Vec::new();
     for flag in safety::red_flags(g, evidence) {
         text += &format!("  {}\n", flag.say);
-        for caution in &flag.cautions {
-            if !told.contains(&caution.id.as_str()) {
-                told.push(&caution.id);
-                text += &format!("  {}\n", caution.text);
-            }
-        }
+        text += &untold(&mut told, &flag.cautions);
         text += &format!("  This stands until it is cleared: {}\n", cleared(g, evidence, &flag.clear));
     }
     for cause in because.iter().take(2).map(|c| g.cause(*c)) {
         text += &format!("  because of: {}\n", cause.name);
-        for caution in cause.cautions.iter().take(2) {
-            if !told.contains(&caution.id.as_str()) {
-                told.push(&caution.id);
-                text += &format!("  {}\n", caution.text);
-            }
-        }
+        text += &untold(&mut told, cause.cautions.get(..2).unwrap_or(&cause.cautions));
     }
     text + "\n"
+}
+
+/// Cautions not read before: each is read once.
+fn untold<'c>(told: &mut Vec<&'c str>, cautions: &'c [Caution]) -> String {
+    let mut text = String::new();
+    for caution in cautions {
+        if !told.contains(&caution.id.as_str()) {
+            told.push(&caution.id);
+            text += &format!("  {}\n", caution.text);
+        }
+    }
+    text
 }
 
 /// A red flag is cleared by an act, or by a question asked where it was raised.

@@ -1,20 +1,17 @@
 //! Every line of the safety rules, through what the program says and offers.
 //! Common practice, no source, unless one stands beside the check.
 
-use knockwise::graph::{FaultGraph, Topic, build::build};
+use knockwise::graph::{FaultGraph, Topic};
 use knockwise::inference::evidence::Evidence;
 use knockwise::inference::infer;
 use knockwise::inquiry::{Situation, next_questions, safety};
 use knockwise::intake::Lexicon;
-use knockwise::knowledge::Knowledge;
 use knockwise::knowledge::terms::{Motion, Reporter, Ride, Venue};
 use knockwise::session::Session;
 
-const RIDER: Situation = Situation { by: Reporter::Rider, at: Venue::Home };
+use crate::scratch::built_in;
 
-fn graph() -> FaultGraph {
-    build(&Knowledge::built_in().0)
-}
+const RIDER: Situation = Situation { by: Reporter::Rider, at: Venue::Home };
 
 fn heard(g: &FaultGraph, words: &str) -> Evidence {
     let mut evidence = Evidence::default();
@@ -24,7 +21,7 @@ fn heard(g: &FaultGraph, words: &str) -> Evidence {
 
 #[test]
 fn what_forbids_riding_speaks_with_the_first_answer() {
-    let g = graph();
+    let g = built_in();
     for words in [
         "there is a crack in my handlebar",
         "the battery is swollen",
@@ -39,7 +36,7 @@ fn what_forbids_riding_speaks_with_the_first_answer() {
 
 #[test]
 fn not_knowing_leaves_a_red_flag_standing() {
-    let g = graph();
+    let g = built_in();
     let mut session = Session::new(&g, RIDER);
     session.step("the battery is hot and smells");
     for line in ["?", "?", "another", "?"] {
@@ -51,7 +48,7 @@ fn not_knowing_leaves_a_red_flag_standing() {
 
 #[test]
 fn no_riding_is_asked_for_while_riding_is_barred() {
-    let g = graph();
+    let g = built_in();
     let riding = |words: &str| {
         let e = heard(&g, words);
         let p = infer(&g, &e).unwrap();
@@ -68,7 +65,7 @@ fn no_riding_is_asked_for_while_riding_is_barred() {
 /// ADR and 49 CFR 173.185(f): damaged lithium batteries are not sent by air.
 #[test]
 fn a_hurt_battery_is_left_alone() {
-    let g = graph();
+    let g = built_in();
     let flag = g.flags.iter().find(|f| f.say.to_lowercase().contains("battery") && f.say.contains("fire service"));
     let flag = flag.expect("a red flag for a hurt battery");
     let said = flag.say.to_lowercase();
@@ -83,7 +80,7 @@ fn a_hurt_battery_is_left_alone() {
 
 #[test]
 fn motor_battery_and_charger_are_never_opened() {
-    let g = graph();
+    let g = built_in();
     let opens = |text: &str| {
         let text = text.to_lowercase();
         ["open the motor", "open the battery", "open the charger", "open up the motor"]
@@ -103,7 +100,7 @@ fn motor_battery_and_charger_are_never_opened() {
 /// Before a caliper or derailleur is touched: wheel seated straight, axle tight.
 #[test]
 fn the_wheel_is_seated_before_caliper_or_derailleur_is_set() {
-    let g = graph();
+    let g = built_in();
     let sets = ["centre-caliper", "centre-rim-brake", "set-rear-cable", "straighten-hanger"];
     let mut found = 0;
     for r in g.remedies.iter().filter(|r| sets.contains(&r.id.as_str())) {
@@ -117,7 +114,7 @@ fn the_wheel_is_seated_before_caliper_or_derailleur_is_set() {
 
 #[test]
 fn brakes_are_proved_before_the_road() {
-    let g = graph();
+    let g = built_in();
     for c in g.cause_ixs().filter(|c| g.cause(*c).assembly.ends_with("brakes") && g.cause(*c).ride != Ride::Ride) {
         for (r, _) in g.remedies_of(c) {
             let r = g.remedy(r);
@@ -132,7 +129,7 @@ fn brakes_are_proved_before_the_road() {
 
 #[test]
 fn a_spinning_wheel_is_announced() {
-    let g = graph();
+    let g = built_in();
     let q = g.question_ixs().find(|q| g.question(*q).moves.contains(&Motion::SpinningWheel)).unwrap();
     assert!(knockwise::session::reply::question(&g, q).contains("Take care: a spinning wheel"));
     for q in g.questions.iter().filter(|q| matches!(q.topic, Topic::Signs(_))) {

@@ -16,6 +16,11 @@ pub fn graph(file: &str) -> FaultGraph {
     build(&knowledge)
 }
 
+/// The graph of the built-in knowledge.
+pub fn built_in() -> FaultGraph {
+    build(&Knowledge::built_in().0)
+}
+
 /// Adds a complaint with certain facets, `facet=value`.
 pub fn complain(graph: &FaultGraph, evidence: &mut Evidence, complaint: &str, facets: &[&str]) {
     let ix = graph.find_complaint(complaint).unwrap();

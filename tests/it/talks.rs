@@ -3,10 +3,9 @@
 //! questions are asked, with `?` for what is not on it. The snapshot is the talk
 //! as it stands on a terminal of 80 columns.
 
-use knockwise::graph::build::build;
+use crate::scratch::built_in;
 use knockwise::graph::{FaultGraph, Question, Topic};
 use knockwise::inquiry::Situation;
-use knockwise::knowledge::Knowledge;
 use knockwise::knowledge::terms::{Reporter, Venue, Word};
 use knockwise::session::{Session, reply};
 use knockwise::words::laid_out;
@@ -79,8 +78,7 @@ fn held(g: &FaultGraph, talk: &str) -> String {
 
 #[test]
 fn whole_conversations() {
-    let (knowledge, _) = Knowledge::built_in();
-    let g = build(&knowledge);
+    let g = built_in();
     insta::glob!("../talks", "*.txt", |path| {
         let talk = std::fs::read_to_string(path).unwrap();
         insta::assert_snapshot!(held(&g, &talk));
@@ -91,8 +89,7 @@ fn whole_conversations() {
 /// only the rest had been typed.
 #[test]
 fn what_is_taken_back_leaves_no_trace() {
-    let (knowledge, _) = Knowledge::built_in();
-    let g = build(&knowledge);
+    let g = built_in();
     let mut with = Session::new(&g, situation());
     let mut without = Session::new(&g, situation());
     for line in ["it creaks when I pedal hard", "2"] {
@@ -108,8 +105,7 @@ fn what_is_taken_back_leaves_no_trace() {
 
 #[test]
 fn no_line_in_any_state_ends_badly() {
-    let (knowledge, _) = Knowledge::built_in();
-    let g = build(&knowledge);
+    let g = built_in();
     let lines = [
         "",
         "0",
@@ -155,8 +151,7 @@ fn no_line_in_any_state_ends_badly() {
 /// A kept sitting, taken up, is the same sitting: at every point of every talk.
 #[test]
 fn a_kept_sitting_goes_on_as_it_was() {
-    let (knowledge, _) = Knowledge::built_in();
-    let g = build(&knowledge);
+    let g = built_in();
     let mut session = Session::new(&g, situation());
     let lines = [
         "it rubs once every turn of the wheel",
@@ -184,8 +179,7 @@ fn a_kept_sitting_goes_on_as_it_was() {
 
 #[test]
 fn a_kept_sitting_that_cannot_be_taken_says_where() {
-    let (knowledge, _) = Knowledge::built_in();
-    let g = build(&knowledge);
+    let g = built_in();
     let why = |kept: &str| Session::resume(&g, situation(), kept).err().unwrap();
     insta::assert_snapshot!(why("said it knocks\nanswered bike.brakes 9"), @"line 2 of the kept sitting cannot be taken: there is no such answer");
     insta::assert_snapshot!(why("danced all night"), @"line 1 of the kept sitting cannot be taken: nothing begins with `danced`");
@@ -195,8 +189,7 @@ fn a_kept_sitting_that_cannot_be_taken_says_where() {
 /// Changing an answer leaves what the other answers and the new one would.
 #[test]
 fn a_changed_answer_is_as_if_it_had_been_given_so() {
-    let (knowledge, _) = Knowledge::built_in();
-    let g = build(&knowledge);
+    let g = built_in();
     let mut changed = Session::new(&g, situation());
     let mut straight = Session::new(&g, situation());
     changed.step("it rubs once every turn of the wheel");
@@ -215,8 +208,7 @@ fn options_are_as_many_as_outcomes() {
     use knockwise::inference::evidence::{Event, Evidence};
     use knockwise::inquiry::outcomes::Outcomes;
     use knockwise::intake::Lexicon;
-    let (knowledge, _) = Knowledge::built_in();
-    let g = build(&knowledge);
+    let g = built_in();
     let mut told = Evidence::default();
     Lexicon::of(&g).hear("my e-bike stays dead, it has disc brakes", Reporter::Rider, Venue::Home, &mut told);
     assert!(!told.facts.is_empty() && !told.events.is_empty());
@@ -238,23 +230,21 @@ fn a_number_means_the_option_beside_it() {
     use knockwise::inference::evidence::Evidence;
     use knockwise::inquiry::outcomes::Outcomes;
     use knockwise::intake::Lexicon;
-    let (knowledge, _) = Knowledge::built_in();
-    let g = build(&knowledge);
+    let g = built_in();
     let mut told = Evidence::default();
     Lexicon::of(&g).hear("my e-bike stays dead, it has disc brakes", Reporter::Rider, Venue::Home, &mut told);
     for q in g.question_ixs() {
         let Topic::Fact(fact) = g.question(q).topic else { continue };
         let outcomes = Outcomes::reported(&g, &told, q, situation());
         for (i, outcome) in outcomes.all.iter().enumerate() {
-            assert_eq!(outcome.2.known(fact), Some(i), "{}", g.question(q).id);
+            assert_eq!(outcome.1.known(fact), Some(i), "{}", g.question(q).id);
         }
     }
 }
 
 #[test]
 fn what_is_not_understood_leaves_the_question_that_is_answered_anew() {
-    let (knowledge, _) = Knowledge::built_in();
-    let g = build(&knowledge);
+    let g = built_in();
     let mut session = Session::new(&g, situation());
     session.step("it rubs once every turn of the wheel");
     let best = session.asking();
