@@ -33,7 +33,8 @@ pub fn json(a: &Answered) -> Result<String, String> {
     let flags = red_flags(g, &a.evidence).into_iter().map(|f| f.id.clone());
     let because: Vec<String> = because.iter().map(|c| g.cause(*c).key()).chain(flags).collect();
     let next: Vec<Value> = a
-        .next
+        .inquiry
+        .proposals
         .iter()
         .map(|p| {
             let q = g.question(p.question);
@@ -42,6 +43,7 @@ pub fn json(a: &Answered) -> Result<String, String> {
         })
         .collect();
     let remedies: Vec<Value> = a
+        .inquiry
         .remedies
         .iter()
         .map(|p| {

@@ -12,8 +12,7 @@ use crate::graph::build::build;
 use crate::graph::{CauseIx, FaultGraph, SignIx};
 use crate::inference::evidence::Evidence;
 use crate::inference::{Posterior, Trouble, infer, sign_chances};
-use crate::inquiry::remedies::{Planned, planned};
-use crate::inquiry::{Proposal, Situation, next_questions, safety};
+use crate::inquiry::{Inquiry, Situation, inquire, safety};
 use crate::intake::{Heard, LONGEST, Lexicon, reports};
 use crate::knowledge::terms::{Reporter, Ride, Venue};
 
@@ -61,10 +60,8 @@ pub struct Answered {
     pub posterior: Posterior,
     /// Ride advice and the causes that give it.
     pub ride: (Ride, Vec<CauseIx>),
-    /// Questions, best first.
-    pub next: Vec<Proposal>,
-    /// Remedies in order.
-    pub remedies: Vec<Planned>,
+    /// What to ask and what to mend.
+    pub inquiry: Inquiry,
     /// Chances of the signs nobody reported.
     pub signs: Vec<(SignIx, f64)>,
     /// What should be known about this answer.
@@ -141,8 +138,8 @@ fn weigh(
 ) -> Result<Answered, Trouble> {
     let posterior = infer(&graph, &evidence)?;
     let ride = safety::advice(&graph, &evidence, &posterior);
-    let next = next_questions(&graph, &evidence, &posterior, situation, QUESTIONS)?;
+    let mut inquiry = inquire(&graph, &evidence, &posterior, situation, &[])?;
+    inquiry.proposals.truncate(QUESTIONS);
     let signs = sign_chances(&graph, &evidence)?;
-    let remedies = planned(&graph, &evidence, &posterior, situation)?;
-    Ok(Answered { graph, evidence, heard, posterior, ride, next, remedies, signs, warnings })
+    Ok(Answered { graph, evidence, heard, posterior, ride, inquiry, signs, warnings })
 }

@@ -25,10 +25,10 @@ pub fn text(a: &Answered) -> String {
     if let Some(first) = leading.map(|c| g.cause(c)) {
         out += &format!("{}. {}\nTo make sure: {}\n", capitalised(&first.name), first.plain, first.check);
     }
-    if let Some(best) = a.next.first() {
+    if let (Some(best), None) = (a.inquiry.proposals.first(), a.inquiry.stop) {
         out += &format!("\nThe next thing worth knowing\n{}", reply::question(g, best.question));
     }
-    if let Some(first) = a.remedies.first() {
+    if let Some(first) = a.inquiry.remedies.first() {
         out += &reply::how_to(g.remedy(first.remedy));
     }
     laid_out(&(out + &warnings(a)), WIDTH)

@@ -8,8 +8,10 @@
 //! where the reports are too entangled to be weighed exactly, [`Trouble`] says so.
 //!
 //! Reading order: [`evidence`] (what was reported), [`problem`] (the numbers the
-//! arithmetic needs), [`exact`] (the arithmetic), [`explain`] (weights of evidence).
+//! arithmetic needs), [`exact`] (the arithmetic), [`accounts`] (who explains a complaint),
+//! [`explain`] (weights of evidence).
 
+pub mod accounts;
 pub mod evidence;
 pub mod exact;
 pub mod explain;
@@ -79,69 +81,6 @@ pub fn infer(graph: &FaultGraph, evidence: &Evidence) -> Result<Posterior, Troub
         })
         .collect::<Result<_, Trouble>>()?;
     Ok(Posterior { present, brings: fires, brings_any: fires_any, unlisted, log_evidence })
-}
-
-/// Who explains one complaint, as parts that exclude each other and sum to 1.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Explanation {
-    /// By cause: chance that it alone fires the complaint.
-    pub alone: Vec<f64>,
-    /// Chance that the background alone fires it.
-    pub unlisted: f64,
-    /// Chance that several fire it.
-    pub several: f64,
-    /// Natural logarithm of the chance of the reports.
-    pub log_evidence: f64,
-}
-
-/// Splits the chance of a complaint among those that may fire it alone.
-///
-/// With nobody firing it the rest of the evidence has some chance; whoever
-/// fires it alone multiplies that by the odds of its own link.
-///
-/// # Errors
-/// As [`infer`].
-pub fn explain_event(problem: &Problem, event: usize) -> Result<Explanation, Trouble> {
-    let log_evidence = exact::evidence(problem)?;
-    let quiet = problem.silenced(event);
-    let solution = match exact::solve(&quiet) {
-        Ok(solution) => solution,
-        Err(Trouble::Contradiction) => {
-            let alone = vec![0.0; problem.causes.len()];
-            return Ok(Explanation { alone, unlisted: 0.0, several: 1.0, log_evidence });
-        }
-        Err(wide) => return Err(wide),
-    };
-    let scale = (solution.log_evidence - log_evidence).exp();
-    let mut alone = vec![0.0; problem.causes.len()];
-    let mut unlisted = 0.0;
-    if let Some(item) = problem.items.get(event) {
-        for link in &item.links {
-            let odds = link.chances[2] / (link.chances[0] + link.chances[1]);
-            if let (Some(slot), Some(present)) = (alone.get_mut(link.cause), solution.present.get(link.cause)) {
-                *slot = scale * present * odds;
-            }
-        }
-        unlisted = scale * item.background[2] / (item.background[0] + item.background[1]);
-    }
-    let told: f64 = alone.iter().sum::<f64>() + unlisted;
-    Ok(Explanation { alone, unlisted, several: (1.0 - told).max(0.0), log_evidence })
-}
-
-/// Chance that the complaint is gone once these causes are mended: that nobody
-/// else fires it. What was silent stays silent (J. S. Breese and D. Heckerman, 1996).
-///
-/// The published form is a difference of two chances; this one adds only.
-///
-/// # Errors
-/// As [`infer`].
-pub fn gone_after(problem: &Problem, event: usize, causes: &[usize]) -> Result<f64, Trouble> {
-    let before = exact::evidence(problem)?;
-    match exact::evidence(&problem.fired_only_by(event, causes)) {
-        Ok(log) => Ok((log - before).exp()),
-        Err(Trouble::Contradiction) => Ok(0.0),
-        Err(wide) => Err(wide),
-    }
 }
 
 /// Chance that a sign is there, given the reports.

@@ -66,6 +66,23 @@ impl Prior {
     }
 }
 
+/// Odds at which an item is fired as reported.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct FiringOdds {
+    /// By each cause that is there, in order.
+    pub by_cause: Vec<(usize, f64)>,
+    /// By the background.
+    pub background: f64,
+}
+
+impl FiringOdds {
+    /// Those of one cause.
+    pub fn of(&self, cause: usize) -> Option<f64> {
+        let at = self.by_cause.binary_search_by_key(&cause, |(c, _)| *c).ok()?;
+        self.by_cause.get(at).map(|(_, odds)| *odds)
+    }
+}
+
 /// All that the exact arithmetic is given.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Problem {
@@ -143,20 +160,24 @@ impl Problem {
         self.closed(event, |item| item.background[2])
     }
 
-    /// The same reports, but only some of these causes fire this complaint as reported.
-    pub fn fired_only_by(&self, event: usize, causes: &[usize]) -> Self {
-        let Some(item) = self.items.get(event) else { return self.clone() };
-        let within = Item {
-            background: [1.0, 0.0, 0.0],
-            links: item.links.iter().filter(|l| causes.contains(&l.cause)).cloned().collect(),
-            weights: [0.0, 0.0, 1.0],
-        };
-        let mut rest = self.silenced(event);
-        if let Some(item) = rest.items.get_mut(event) {
-            item.links.retain(|l| !causes.contains(&l.cause));
+    /// The same reports on a bike that has these causes, in chances not normalised.
+    pub fn with_present(&self, causes: &[usize]) -> Self {
+        let mut there = self.clone();
+        for cause in causes {
+            if let Some(prior) = there.causes.get_mut(*cause) {
+                (prior.absent, prior.repaired) = (0.0, None);
+            }
         }
-        rest.items.push(within);
-        rest
+        there
+    }
+
+    /// Odds at which each cause that is there fires an item as reported, causes in order.
+    pub fn odds_of_firing(&self, item: usize) -> FiringOdds {
+        let odds = |c: &[f64; 3]| c[2] / (c[0] + c[1]);
+        let Some(item) = self.items.get(item) else { return FiringOdds::default() };
+        let mut by_cause: Vec<(usize, f64)> = item.links.iter().map(|l| (l.cause, odds(&l.chances))).collect();
+        by_cause.sort_by_key(|(cause, _)| *cause);
+        FiringOdds { by_cause, background: odds(&item.background) }
     }
 
     fn closed(&self, event: usize, background: impl Fn(&Item) -> f64) -> Self {
@@ -213,24 +234,23 @@ fn levels<'s>(event: &Event, strength: f64, shape: impl Fn(usize) -> Option<&'s 
 /// scaled by the share of bikes that fit where a fact is unknown.
 pub fn priors(graph: &FaultGraph, evidence: &Evidence) -> Vec<f64> {
     let shares = fact_shares(graph, evidence);
-    graph
-        .cause_ixs()
-        .map(|c: CauseIx| {
-            let cause = graph.cause(c);
-            let known =
-                |(fact, value, times): &(FactIx, usize, f64)| (evidence.known(*fact) == Some(*value)).then_some(*times);
-            let times: f64 = cause.odds.iter().filter_map(known).product();
-            let fits: f64 = cause
-                .fits
-                .iter()
-                .map(|(fact, fits)| {
-                    let shares = shares.get(fact.0).map(Vec::as_slice).unwrap_or_default();
-                    shares.iter().zip(fits).filter(|(_, fit)| **fit).map(|(s, _)| s).sum::<f64>()
-                })
-                .product();
-            times_odds(cause.base, times.clamp(1.0 / ODDS_CAP, ODDS_CAP)) * fits.min(1.0)
+    graph.cause_ixs().map(|c| prior(graph, evidence, &shares, c)).collect()
+}
+
+/// Chance of one cause beforehand, given the shares that [`fact_shares`] gives.
+pub fn prior(graph: &FaultGraph, evidence: &Evidence, shares: &[Vec<f64>], cause: CauseIx) -> f64 {
+    let cause = graph.cause(cause);
+    let known = |(fact, value, times): &(FactIx, usize, f64)| (evidence.known(*fact) == Some(*value)).then_some(*times);
+    let times: f64 = cause.odds.iter().filter_map(known).product();
+    let fits: f64 = cause
+        .fits
+        .iter()
+        .map(|(fact, fits)| {
+            let shares = shares.get(fact.0).map(Vec::as_slice).unwrap_or_default();
+            shares.iter().zip(fits).filter(|(_, fit)| **fit).map(|(s, _)| s).sum::<f64>()
         })
-        .collect()
+        .product();
+    times_odds(cause.base, times.clamp(1.0 / ODDS_CAP, ODDS_CAP)) * fits.min(1.0)
 }
 
 /// Shares of the values of every fact: one value where it is known, and no

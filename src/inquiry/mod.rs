@@ -1,34 +1,46 @@
-//! What to ask next, whether to ride, what to mend first.
+//! What to ask next and when to stop, whether to ride, what to mend first.
 //!
-//! Everything here is a choice made with the exact probabilities of
-//! [`crate::inference`]; nothing is shown and nothing is remembered. Questions
-//! are scored by their joint outcome, never sign by sign.
+//! Everything here is a choice made with the exact probabilities of [`crate::inference`]; nothing
+//! is shown and nothing is remembered. What is chosen is what costs the fewest expected minutes to
+//! a confirmed cure: questions, set-up, repairs, parts, handing over.
 //!
-//! Reading order: [`safety`] (ride advice), [`outcomes`] (what answers there
-//! can be), [`gain`] (what they are worth), [`remedies`] (minutes to a cure),
-//! this file (the choice).
+//! Reading order: [`safety`] (ride advice), [`outlook`] (the decision as a small table), [`subject`]
+//! (a complaint and who may bring it), [`answers`] (what people may say), [`remedies`] (what can be
+//! mended), this file (the choice). [`outcomes`] is the evidence that an answer leaves.
 
-pub mod gain;
+pub mod answers;
 pub mod outcomes;
+pub mod outlook;
 pub mod remedies;
 pub mod safety;
+pub mod subject;
 
-use crate::graph::{FaultGraph, QuestionIx, Topic};
+use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx, Topic};
 use crate::inference::evidence::Evidence;
 use crate::inference::{Posterior, Trouble};
 use crate::knowledge::terms::{Motion, Reporter, Ride, Venue};
-use gain::Worth;
-use outcomes::Outcomes;
+use outlook::{Act, Ask, Outlook, Repair, State};
+use remedies::Planned;
+use subject::Subject;
 
 /// Causes below this chance lend no question its worth.
-const WORTH_ASKING: f64 = 0.01;
+const WORTH_ASKING: f64 = 0.005;
 
 /// Minutes that reading and weighing any question takes. Judgement: without it,
 /// ten easy questions would look cheaper than one good look.
 const ATTENTION: f64 = 0.5;
 
-/// Questions weighed to the end, at least: the first by information may save no time.
-const WEIGHED: usize = 8;
+/// Minutes to fetch tools, charged to whatever needs them first. Judgement.
+const TOOLS_AT_HOME: f64 = 4.0;
+/// The same where they hang on the wall. Judgement.
+const TOOLS_AT_BENCH: f64 = 1.0;
+
+/// Questions weighed to the end: the best by information per minute.
+const WEIGHED: usize = 12;
+/// Questions thought through to their ends.
+const WIDTH: usize = 4;
+/// Further steps that are thought ahead.
+const STEPS: usize = 2;
 
 /// Where we are and who answers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,70 +60,210 @@ pub struct Proposal {
     pub gain_bits: f64,
     /// Minutes to answer.
     pub minutes: f64,
-    /// Expected minutes saved on the way to a cure, the asking paid.
+    /// Expected minutes saved on the way to a cure, against mending at once; the asking paid.
     pub saves_minutes: f64,
 }
 
-/// The questions most worth asking, best first: most information per minute,
-/// those that are expected to save time before those that are not.
+/// Why no more is asked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stop {
+    /// Mending, or handing over, now costs less than any answer could save.
+    NothingPays,
+    /// Nothing in our list brings it, more likely than any cause.
+    Outside,
+    /// A danger speaks louder than any question.
+    Danger,
+}
+
+/// What may be asked, what may be mended, and whether asking goes on.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Inquiry {
+    /// Questions, the best first.
+    pub proposals: Vec<Proposal>,
+    /// Remedies for the complaint under discussion, in order.
+    pub remedies: Vec<Planned>,
+    /// A cause that forbids riding and is not cleared: the first question is about it.
+    pub pressing: Option<CauseIx>,
+    /// Why no more is asked, if so.
+    pub stop: Option<Stop>,
+}
+
+/// Chooses what to do next.
 ///
-/// The one function through which questions are chosen. Questions that cannot
-/// be asked here, that were answered, or that need riding while the bike must
-/// not be ridden are left out.
+/// The one function through which questions are chosen. Questions that cannot be asked here, that
+/// this person answered, or that need riding while the bike must not be ridden are left out. With
+/// several complaints the first for which asking pays is the one asked about.
 ///
 /// # Errors
 /// As [`crate::inference::infer`].
-pub fn next_questions(
-    graph: &FaultGraph,
-    evidence: &Evidence,
+pub fn inquire(
+    g: &FaultGraph,
+    e: &Evidence,
     posterior: &Posterior,
-    situation: Situation,
-    most: usize,
-) -> Result<Vec<Proposal>, Trouble> {
-    let (ride, _) = safety::advice(graph, evidence, posterior);
-    let possible: Vec<QuestionIx> = graph
+    s: Situation,
+    without: &[QuestionIx],
+) -> Result<Inquiry, Trouble> {
+    let mut first: Option<Inquiry> = None;
+    for item in subjects(e) {
+        let inquiry = about(g, e, posterior, s, without, item)?;
+        if inquiry.stop.is_none() {
+            return Ok(inquiry);
+        }
+        first.get_or_insert(inquiry);
+    }
+    Ok(first.unwrap_or_default())
+}
+
+/// Complaints in the order told; without any, the sign whose report speaks loudest.
+fn subjects(e: &Evidence) -> Vec<usize> {
+    if !e.events.is_empty() {
+        return (0..e.events.len()).collect();
+    }
+    // Signs stand in the problem in the order of their names.
+    let mut signs: Vec<_> = e.signs.iter().map(|r| (&r.signs, r.likelihood[2] / r.likelihood[0].max(1e-9))).collect();
+    signs.sort_by(|a, b| a.0.cmp(b.0));
+    signs.dedup_by(|a, b| a.0 == b.0);
+    let loudest = signs.iter().enumerate().max_by(|a, b| a.1.1.total_cmp(&b.1.1));
+    loudest.filter(|(_, (_, ratio))| *ratio > 1.0).map(|(i, _)| i).into_iter().collect()
+}
+
+fn about(
+    g: &FaultGraph,
+    e: &Evidence,
+    posterior: &Posterior,
+    s: Situation,
+    without: &[QuestionIx],
+    item: usize,
+) -> Result<Inquiry, Trouble> {
+    let mut subject = Subject::new(g, e, item, s.by)?;
+    let (ride, _) = safety::advice(g, e, posterior);
+    let matters: Vec<bool> = g.cause_ixs().map(|c| posterior.ranked_by(c) >= WORTH_ASKING).collect();
+    let possible: Vec<QuestionIx> = g
         .question_ixs()
-        .filter(|q| can_be_asked(graph, evidence, *q, situation, ride) && concerns(graph, evidence, posterior, *q))
+        .filter(|q| !without.contains(q) && can_be_asked(g, e, *q, s, ride) && concerns(g, e, &matters, *q))
         .collect();
-    // A report never tells more than the thing reported (data-processing
-    // inequality), so the bound puts questions in an order in which few need weighing.
-    let mut bounds = Vec::new();
-    for question in possible {
-        let certain = Outcomes::certain(graph, evidence, question);
-        let bits = gain::bits(graph, evidence, &certain)?;
-        bounds.push((bits / minutes(graph, question), question));
+    let table = Table::new(&mut subject, &possible, s)?;
+    let (outlook, state) = (&table.outlook, &table.state);
+    let (act, rolled) = outlook.decide(state, WIDTH, STEPS);
+    let now = outlook.plan(state).minutes;
+    let mut proposals: Vec<Proposal> = table
+        .questions
+        .iter()
+        .enumerate()
+        .map(|(ask, question)| {
+            let ahead = rolled.iter().find(|(a, _)| *a == ask).map(|(_, minutes)| now - minutes);
+            Proposal {
+                question: *question,
+                gain_bits: outlook.bits(state, ask),
+                minutes: minutes(g, *question),
+                saves_minutes: ahead.unwrap_or_else(|| outlook.saves(state, ask)),
+            }
+        })
+        .filter(|p| p.gain_bits > 1e-6)
+        .collect();
+    proposals.sort_by(|a, b| b.saves_minutes.total_cmp(&a.saves_minutes).then(a.question.cmp(&b.question)));
+    if let Act::Ask(ask) = act
+        && let Some(question) = table.questions.get(ask)
+    {
+        proposals.sort_by_key(|p| p.question != *question);
     }
-    bounds.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    let mut proposals: Vec<Proposal> = Vec::new();
-    for (bound, question) in bounds {
-        let beaten =
-            proposals.get(most.max(WEIGHED).saturating_sub(1)).is_some_and(|p| p.gain_bits / p.minutes >= bound);
-        if beaten {
-            break;
-        }
-        let reported = Outcomes::reported(graph, evidence, question, situation);
-        let Worth { bits, minutes_saved } = gain::worth(graph, evidence, &reported, situation)?;
-        let minutes = minutes(graph, question);
-        if bits > 1e-6 {
-            proposals.push(Proposal { question, gain_bits: bits, minutes, saves_minutes: minutes_saved - minutes });
-        }
-        proposals.sort_by(|a, b| (b.gain_bits / b.minutes).total_cmp(&(a.gain_bits / a.minutes)));
+    let danger = !safety::red_flags(g, e).is_empty();
+    // A grave suspicion is not left open: before asking ends, whatever it costs, it is asked about.
+    let ends = !matches!(act, Act::Ask(_)) && !danger;
+    let pressing = if ends { safety::pressing(g, posterior, e, &possible) } else { None };
+    if let Some((_, question)) = pressing {
+        lead_with(&mut proposals, question, minutes(g, question));
     }
-    // A question that saves no time may still be the best of a bad lot, but last.
-    proposals.sort_by_key(|p| p.saves_minutes <= 0.0);
-    proposals.truncate(most);
-    Ok(proposals)
+    let stop = match act {
+        _ if danger => Some(Stop::Danger),
+        _ if pressing.is_some() => None,
+        Act::Ask(_) => None,
+        _ if subject.known.unlisted > likeliest(posterior) => Some(Stop::Outside),
+        _ => Some(Stop::NothingPays),
+    };
+    let remedies = remedies::listed(outlook, state, &table.repairs);
+    Ok(Inquiry { proposals, remedies, pressing: pressing.map(|(c, _)| c), stop })
+}
+
+fn likeliest(posterior: &Posterior) -> f64 {
+    posterior.ranking().first().map_or(0.0, |c| posterior.ranked_by(*c))
+}
+
+/// Puts a question first, whether it was weighed or not.
+fn lead_with(proposals: &mut Vec<Proposal>, question: QuestionIx, minutes: f64) {
+    if !proposals.iter().any(|p| p.question == question) {
+        proposals.push(Proposal { question, gain_bits: 0.0, minutes, saves_minutes: 0.0 });
+    }
+    proposals.sort_by_key(|p| p.question != question);
+}
+
+/// The decision about one subject.
+struct Table {
+    outlook: Outlook,
+    state: State,
+    questions: Vec<QuestionIx>,
+    repairs: Vec<(Repair, RemedyIx, Option<End>)>,
+}
+
+impl Table {
+    /// Weighs questions exactly, best first by their rough worth, until those weighed cannot be beaten.
+    fn new(subject: &mut Subject, possible: &[QuestionIx], s: Situation) -> Result<Self, Trouble> {
+        let g = subject.graph;
+        let tools = match s.at {
+            Venue::Telephone => 0.0,
+            Venue::Bench => TOOLS_AT_BENCH,
+            _ if tools_are_out(g, subject.evidence) => 0.0,
+            _ => TOOLS_AT_HOME,
+        };
+        let ask = |question: QuestionIx, answers| Ask {
+            minutes: minutes(g, question),
+            place: place_of(&g.question(question).tools),
+            answers,
+        };
+        let rough = possible.iter().map(|q| ask(*q, answers::roughly(subject, *q, s))).collect::<Vec<_>>();
+        let mut order: Vec<(f64, QuestionIx)> = Vec::new();
+        // Questions are looked through some at a time, for the outlook holds no more at once.
+        for (asks, questions) in rough.chunks(64).zip(possible.chunks(64)) {
+            let (outlook, state) = Outlook::new(&subject.accounts, asks.to_vec(), Vec::new(), vec![tools], 0.0);
+            let rate = |(i, q): (usize, &QuestionIx)| (outlook.bits(&state, i) / outlook.cost_of_asking(&state, i), *q);
+            order.extend(questions.iter().enumerate().map(rate));
+        }
+        order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        let questions: Vec<QuestionIx> = order.into_iter().take(WEIGHED).map(|(_, q)| q).collect();
+        let mut asks = Vec::new();
+        for question in &questions {
+            asks.push(ask(*question, answers::exactly(subject, *question, s)?));
+        }
+        let repairs = remedies::repairs(subject, s);
+        let bare = repairs.iter().map(|(r, ..)| r.clone()).collect();
+        let (outlook, state) = Outlook::new(&subject.accounts, asks, bare, vec![tools], remedies::hand_over(s));
+        Ok(Self { outlook, state, questions, repairs })
+    }
 }
 
 fn minutes(graph: &FaultGraph, question: QuestionIx) -> f64 {
     graph.question(question).minutes + ATTENTION
 }
 
+/// What needs tools needs them fetched.
+fn place_of(tools: &[String]) -> Option<usize> {
+    (!tools.is_empty()).then_some(0)
+}
+
+/// True if something was answered that needed tools.
+fn tools_are_out(g: &FaultGraph, e: &Evidence) -> bool {
+    g.questions.iter().any(|q| match &q.topic {
+        Topic::Signs(signs) => !q.tools.is_empty() && signs.iter().all(|s| e.has_sign(*s)),
+        _ => false,
+    })
+}
+
 fn can_be_asked(graph: &FaultGraph, evidence: &Evidence, q: QuestionIx, s: Situation, ride: Ride) -> bool {
     let question = graph.question(q);
     let barred = ride == Ride::Stop && question.moves.contains(&Motion::Riding);
+    let told = |sign| evidence.signs.iter().any(|r| r.by == s.by && r.signs.contains(&sign));
     let open = match &question.topic {
-        Topic::Signs(signs) => !signs.iter().any(|x| evidence.has_sign(*x)),
+        Topic::Signs(signs) => !signs.iter().any(|x| told(*x)),
         Topic::Facet(complaint, pos) => {
             evidence.events.iter().any(|e| e.complaint == *complaint && !e.facets.contains_key(pos))
         }
@@ -121,8 +273,8 @@ fn can_be_asked(graph: &FaultGraph, evidence: &Evidence, q: QuestionIx, s: Situa
 }
 
 /// True if a cause that matters hangs on the answer.
-fn concerns(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior, q: QuestionIx) -> bool {
-    let matters = |c| posterior.ranked_by(c) >= WORTH_ASKING;
+fn concerns(graph: &FaultGraph, evidence: &Evidence, matters: &[bool], q: QuestionIx) -> bool {
+    let matters = |c: CauseIx| matters.get(c.index()).copied().unwrap_or(false);
     match &graph.question(q).topic {
         Topic::Signs(signs) => signs.iter().any(|s| graph.shown_by(*s).any(|(c, _)| matters(c))),
         Topic::Facet(complaint, _) => evidence.events.iter().any(|e| e.complaint == *complaint),

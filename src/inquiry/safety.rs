@@ -1,6 +1,6 @@
 //! May the bike be ridden: outside the optimiser, and first.
 
-use crate::graph::{CauseIx, FaultGraph, RedFlag, Trigger};
+use crate::graph::{CauseIx, FaultGraph, QuestionIx, RedFlag, SignIx, Topic, Trigger};
 use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
 use crate::inference::problem::priors;
@@ -11,6 +11,39 @@ pub const STOP_FROM: f64 = 0.10;
 
 /// By how much the reports must have raised a chance for it to count by presence. Judgement.
 const RAISED: f64 = 2.0;
+
+/// A do-not-ride cause from this chance on is asked about before asking ends. Judgement.
+const SUSPECTED_FROM: f64 = 0.04;
+
+/// What is asked for safety alone takes no longer, in minutes. Judgement.
+const SOON_DONE: f64 = 2.0;
+
+/// A sign this frequent tells a cause when it is missing too.
+const TELLTALE: f64 = 0.5;
+
+/// The likeliest do-not-ride cause that nobody has looked for, and the quickest question that would tell.
+pub fn pressing(
+    graph: &FaultGraph,
+    posterior: &Posterior,
+    evidence: &Evidence,
+    possible: &[QuestionIx],
+) -> Option<(CauseIx, QuestionIx)> {
+    let suspected = |c: &CauseIx| graph.cause(*c).ride == Ride::Stop && posterior.ranked_by(*c) >= SUSPECTED_FROM;
+    posterior.ranking().into_iter().filter(suspected).find_map(|cause| {
+        let telltale: Vec<SignIx> =
+            graph.signs_of(cause).filter(|(_, d)| d[1] + d[2] >= TELLTALE).map(|(s, _)| s).collect();
+        if telltale.iter().any(|s| evidence.has_sign(*s)) {
+            return None;
+        }
+        let quick = possible.iter().copied().filter(|q| {
+            let question = graph.question(*q);
+            question.minutes <= SOON_DONE
+                && matches!(&question.topic, Topic::Signs(signs) if signs.iter().any(|s| telltale.contains(s)))
+        });
+        let soonest = quick.min_by(|a, b| graph.question(*a).minutes.total_cmp(&graph.question(*b).minutes));
+        soonest.map(|question| (cause, question))
+    })
+}
 
 /// Red flags raised by what was reported. "Can't tell" does not lower one.
 pub fn red_flags<'g>(graph: &'g FaultGraph, evidence: &Evidence) -> Vec<&'g RedFlag> {

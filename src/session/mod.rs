@@ -17,24 +17,10 @@ use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx};
 use crate::inference::evidence::{Evidence, Repair};
 use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::outcomes::Outcomes;
-use crate::inquiry::remedies::{Planned, planned};
-use crate::inquiry::{Proposal, Situation, next_questions, safety};
+use crate::inquiry::{Inquiry, Proposal, Situation, inquire, safety};
 use crate::intake::{Heard, Lexicon};
 use command::Command;
 use told::{GONE_IF_BETTER, Kept, Told};
-
-/// How many questions are kept ready, for whoever wants another one.
-const READY: usize = 4;
-/// With the leading cause this likely, looking at it beats asking on. Judgement.
-const LOOK_FROM: f64 = 0.80;
-
-/// A question that is expected to save fewer minutes is not worth a person's patience. Judgement.
-const PAYS_FROM: f64 = 0.25;
-
-/// With no cause this likely, asking goes on for what a question tells. Judgement.
-const UNCLEAR_BELOW: f64 = 0.50;
-/// What a question must tell then, in bits. Judgement.
-const TELLS_FROM: f64 = 0.15;
 
 /// What comes back for a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -50,8 +36,7 @@ struct Standing {
     evidence: Evidence,
     heard: Vec<Heard>,
     posterior: Posterior,
-    next: Vec<Proposal>,
-    remedies: Vec<Planned>,
+    inquiry: Inquiry,
 }
 
 /// A conversation.
@@ -93,8 +78,8 @@ impl<'g> Session<'g> {
 
     /// The question that stands, if one was asked.
     pub fn asking(&self) -> Option<QuestionIx> {
-        let pays = || self.standing.as_ref().is_some_and(|st| self.asking_pays(st));
-        self.question().filter(|_| self.anew.is_some() || pays())
+        let goes_on = || self.skipped > 0 || self.standing.as_ref().is_some_and(|st| st.inquiry.stop.is_none());
+        self.question().filter(|_| self.anew.is_some() || goes_on())
     }
 
     /// What stands before the line that is typed: the ride advice, always in view.
@@ -185,16 +170,16 @@ impl<'g> Session<'g> {
         if self.anew.is_some() {
             return self.anew;
         }
-        let next = &self.standing.as_ref()?.next;
+        let next = &self.standing.as_ref()?.inquiry.proposals;
         next.get(self.skipped % next.len().max(1)).map(|p| p.question)
     }
 
     fn proposal(&self, question: QuestionIx) -> Option<&Proposal> {
-        self.standing.as_ref()?.next.iter().find(|p| p.question == question)
+        self.standing.as_ref()?.inquiry.proposals.iter().find(|p| p.question == question)
     }
 
     fn pick(&mut self, n: usize) -> String {
-        let Some(question) = self.question() else { return reply::no_question() };
+        let Some(question) = self.asking() else { return reply::no_question() };
         let options = reply::options(self.graph, question);
         match n {
             0 => self.tell(Told::Skipped(question)),
@@ -259,7 +244,7 @@ impl<'g> Session<'g> {
         }
         text += &match self.asking() {
             Some(q) => reply::question(self.graph, q),
-            None => reply::enough(self.graph, &st.evidence, &st.posterior, &st.remedies),
+            None => reply::enough(self.graph, &st.evidence, &st.posterior, &st.inquiry),
         };
         self.said = (ride, likely);
         text
@@ -269,16 +254,6 @@ impl<'g> Session<'g> {
     fn asked_in_full(&mut self) -> String {
         self.said = Default::default();
         self.asked_again()
-    }
-
-    /// Asking goes on while an answer is expected to save time, or, with nothing
-    /// likely yet, to tell a good deal: a single question may save nothing where
-    /// two together do.
-    fn asking_pays(&self, st: &Standing) -> bool {
-        let leading = st.posterior.ranking().first().map_or(0.0, |c| st.posterior.ranked_by(*c));
-        let saves = st.next.iter().any(|p| p.saves_minutes > PAYS_FROM);
-        let tells = leading < UNCLEAR_BELOW && st.next.iter().any(|p| p.gain_bits > TELLS_FROM);
-        self.skipped > 0 || (leading < LOOK_FROM && (saves || tells))
     }
 
     fn after_mending(&mut self, gone: Option<f64>) -> String {
@@ -359,14 +334,8 @@ impl<'g> Session<'g> {
             }
         }
         let posterior = infer(self.graph, &evidence)?;
-        let mut next = Vec::new();
-        let mut remedies = Vec::new();
-        if !evidence.says_nothing() {
-            next = next_questions(self.graph, &evidence, &posterior, s, READY + skipped.len())?;
-            next.retain(|p| !skipped.contains(&p.question));
-            remedies = planned(self.graph, &evidence, &posterior, s)?;
-        }
-        self.standing = Some(Standing { evidence, heard, posterior, next, remedies });
+        let inquiry = inquire(self.graph, &evidence, &posterior, s, &skipped)?;
+        self.standing = Some(Standing { evidence, heard, posterior, inquiry });
         Ok(())
     }
 

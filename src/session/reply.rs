@@ -7,8 +7,7 @@ use crate::graph::{CauseIx, Caution, FaultGraph, QuestionIx, Remedy, RemedyIx, T
 use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
 use crate::inference::explain::{Belief, Piece, leave_one_out, unexplained};
-use crate::inquiry::remedies::Planned;
-use crate::inquiry::{Proposal, safety};
+use crate::inquiry::{Inquiry, Proposal, Stop, safety};
 use crate::intake::Heard;
 use crate::knowledge::terms::{Ride, Word};
 use crate::probability::in_words;
@@ -279,7 +278,7 @@ pub(super) fn why(g: &FaultGraph, proposal: Option<&Proposal>) -> String {
     format!("{}. {saves}.\n", capitalised(&g.question(p.question).why))
 }
 
-pub(super) fn enough(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, remedies: &[Planned]) -> String {
+pub(super) fn enough(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, inquiry: &Inquiry) -> String {
     let (ride, because) = safety::advice(g, evidence, posterior);
     // What forbids riding and is there comes before what may bring the complaint.
     let there = |c: &CauseIx| posterior.present.get(c.index()).is_some_and(|p| *p >= 0.5);
@@ -287,8 +286,12 @@ pub(super) fn enough(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior,
     let Some(first) = grave.or_else(|| posterior.ranking().first().copied()) else { return nothing_yet() };
     let cause = g.cause(first);
     let known = grave.map_or_else(|| posterior.ranked_by(first), |_| 1.0);
-    let mut text = if known < UNKNOWN_BELOW {
-        format!("I do not know yet what it is, and more questions would not pay. The likeliest: {}.\n", cause.name)
+    let outside = grave.is_none() && inquiry.stop == Some(Stop::Outside);
+    let mut text = if outside || known < UNKNOWN_BELOW {
+        format!(
+            "I do not know what it is: more likely something that is not in my list. The nearest I have: {}.\n",
+            cause.name
+        )
     } else if cause.ride == Ride::Stop {
         format!("I ask no more: this comes first, {}.\n", cause.name)
     } else {
@@ -296,8 +299,8 @@ pub(super) fn enough(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior,
     };
     text += &format!("  {}\n", cause.plain);
     text += &format!("  To make sure: {}\n", cause.check);
-    if remedies.is_empty() {
-        text += "This is for a workshop. Tell them what you told me.\n";
+    if inquiry.remedies.is_empty() {
+        text += "This is for a workshop. Tell them what you told me: `heard` has it in one place.\n";
         text + "`mend` tells what is done about it, `reasons` why I think so; `another` asks on.\n"
     } else {
         text + "`mend` tells how to mend it, `reasons` why I think so; `another` asks on.\n"

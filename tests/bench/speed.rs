@@ -4,6 +4,13 @@
 
 use std::process::{Command, Stdio};
 
+use knockwise::graph::build::build;
+use knockwise::inference::{evidence::Evidence, infer};
+use knockwise::inquiry::{Situation, inquire};
+use knockwise::intake::Lexicon;
+use knockwise::knowledge::Knowledge;
+use knockwise::knowledge::terms::{Reporter, Venue};
+
 fn main() {
     divan::main();
 }
@@ -32,4 +39,23 @@ fn conversation_to_first_prompt() {
 #[divan::bench]
 fn read_and_check_knowledge() {
     run(env!("CARGO_BIN_EXE_knockwise"), &["knowledge", "check"]);
+}
+
+const OPENINGS: [&str; 5] = [
+    "it knocks at the front when I brake",
+    "it creaks when I pedal hard",
+    "the gears jump and it makes a clicking noise from the back, and the brake is weak",
+    "the e-bike stays dead",
+    "it goes soft overnight",
+];
+
+/// The choice of the next question alone, in one process.
+#[divan::bench(args = OPENINGS)]
+fn next_question(bencher: divan::Bencher, words: &str) {
+    let graph = build(&Knowledge::built_in().0);
+    let s = Situation { by: Reporter::Rider, at: Venue::Home };
+    let mut evidence = Evidence::default();
+    Lexicon::of(&graph).hear(words, s.by, s.at, &mut evidence);
+    let Ok(posterior) = infer(&graph, &evidence) else { return };
+    bencher.bench(|| inquire(&graph, &evidence, &posterior, s, &[]));
 }

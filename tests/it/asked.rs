@@ -118,7 +118,7 @@ impl Judged {
     /// The remedy that is offered for this cause; it must be among those proposed.
     #[track_caller]
     pub fn offered(&self, id: &str) -> &Remedy {
-        match self.0.remedies.iter().map(|p| self.0.graph.remedy(p.remedy)).find(|r| r.id == id) {
+        match self.0.inquiry.remedies.iter().map(|p| self.0.graph.remedy(p.remedy)).find(|r| r.id == id) {
             Some(remedy) => remedy,
             None => panic!("remedy {id} is not offered"),
         }

@@ -1,8 +1,9 @@
 //! The engine against the judge, on thousands of made networks.
 
+use knockwise::inference::accounts::accounts;
+use knockwise::inference::exact;
 use knockwise::inference::exact::{Trouble, solve};
 use knockwise::inference::problem::{Item, Link, Mode, Prior, Problem};
-use knockwise::inference::{exact, explain_event};
 use num_rational::BigRational;
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64Mcg;
@@ -138,12 +139,15 @@ fn parts_of_an_explanation_sum_to_one() {
             if problem.items[event].weights != [0.0, 0.0, 1.0] {
                 continue;
             }
-            let Ok(parts) = explain_event(&problem, event) else { continue };
-            let alone: f64 = parts.alone.iter().sum();
-            assert!(alone + parts.unlisted <= 1.0 + 1e-9, "network {seed}: {parts:?}");
+            let Ok(parts) = accounts(&problem, event, 0.0) else { continue };
             let solution = solve(&problem).unwrap();
-            for (a, f) in parts.alone.iter().zip(&solution.fires[event]) {
-                assert!(*a <= f * (1.0 + 1e-9) + 1e-300, "network {seed}: alone {a}, fires {f}");
+            let told: f64 = parts.sets.iter().map(|(_, p)| p).sum::<f64>() + parts.unlisted;
+            assert!(told <= 1.0 + 1e-9, "network {seed}: {parts:?}");
+            for (cause, fires) in solution.fires[event].iter().enumerate() {
+                let of_it: f64 = parts.sets.iter().filter(|(set, _)| set.contains(&cause)).map(|(_, p)| p).sum();
+                assert!(of_it <= fires * (1.0 + 1e-9) + 1e-300, "network {seed}: {of_it} of {fires}");
+                // What is missing fires together with the background, which `rest` holds.
+                assert!(fires - of_it <= parts.rest * (1.0 + 1e-9) + 1e-12, "network {seed}: {of_it} of {fires}");
             }
         }
     }

@@ -6,6 +6,7 @@ mod asked;
 mod bad_files;
 mod brute;
 mod cases;
+mod choice;
 mod exactness;
 mod input;
 mod readme;

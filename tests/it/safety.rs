@@ -4,7 +4,7 @@
 use knockwise::graph::{FaultGraph, Topic};
 use knockwise::inference::evidence::Evidence;
 use knockwise::inference::infer;
-use knockwise::inquiry::{Situation, next_questions, safety};
+use knockwise::inquiry::{Situation, inquire, safety};
 use knockwise::intake::Lexicon;
 use knockwise::knowledge::terms::{Motion, Reporter, Ride, Venue};
 use knockwise::session::Session;
@@ -52,7 +52,7 @@ fn no_riding_is_asked_for_while_riding_is_barred() {
     let riding = |words: &str| {
         let e = heard(&g, words);
         let p = infer(&g, &e).unwrap();
-        let next = next_questions(&g, &e, &p, RIDER, usize::MAX).unwrap();
+        let next = inquire(&g, &e, &p, RIDER, &[]).unwrap().proposals;
         let rides = next.iter().filter(|n| g.question(n.question).moves.contains(&Motion::Riding)).count();
         (safety::advice(&g, &e, &p).0, rides)
     };

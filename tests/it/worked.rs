@@ -3,11 +3,12 @@
 //! Unless another source stands beside a check, the figures were enumerated
 //! over all combinations of causes (and of firing links) for this project.
 
+use knockwise::inference::accounts::accounts;
 use knockwise::inference::evidence::{Evidence, Repair};
 use knockwise::inference::explain::{Belief, Piece, as_it_happened, leave_one_out};
 use knockwise::inference::problem::Problem;
-use knockwise::inference::{facet_chances, gone_after, infer, sign_chance};
-use knockwise::inquiry::gain::{entropy, information};
+use knockwise::inference::{facet_chances, infer, sign_chance};
+use knockwise::inquiry::outlook::{Account, Ask, Outlook, Repair as Mend, entropy};
 use knockwise::probability::{any_of, decibans};
 
 use crate::scratch::{complain, graph, near, sign};
@@ -250,23 +251,18 @@ fn a_question_is_worth_its_joint_outcome() {
     };
     let total: f64 = (0..16).map(weight).sum();
     near(entropy((0..16).map(|s| weight(s) / total)), 2.237648, 1e-6);
+    let sets: Vec<Account> = (0..16).map(|s| Account { causes: vec![s], chance: weight(s) / total }).collect();
     let gain = |signs: &[usize]| {
-        let outcomes: Vec<(f64, Vec<f64>)> = (0..1usize << signs.len())
-            .map(|pattern| {
-                let joint: Vec<f64> = (0..16)
-                    .map(|set| {
-                        let told = signs.iter().enumerate().map(|(i, s)| {
-                            let p = shown(set, *s);
-                            if pattern >> i & 1 == 1 { p } else { 1.0 - p }
-                        });
-                        weight(set) / total * told.product::<f64>()
-                    })
-                    .collect();
-                let chance: f64 = joint.iter().sum();
-                (chance, joint.into_iter().map(|j| j / chance).collect())
-            })
-            .collect();
-        information(&outcomes)
+        let answer = |pattern: usize| {
+            let told = |set: usize, i: usize| {
+                let p = shown(set, signs[i]);
+                if pattern >> i & 1 == 1 { p } else { 1.0 - p }
+            };
+            (0..16).map(|set| (0..signs.len()).map(|i| told(set, i)).product()).collect()
+        };
+        let ask = Ask { minutes: 1.0, place: None, answers: (0..1usize << signs.len()).map(answer).collect() };
+        let (outlook, state) = Outlook::new(&sets, vec![ask], vec![], vec![], 0.0);
+        outlook.bits(&state, 0)
     };
     near(gain(&[2]), 0.100118, 1e-6);
     near(gain(&[3]), 0.348098, 1e-6);
@@ -284,7 +280,11 @@ fn several_faults_are_mended_in_order() {
     sign(&g, &mut e, "slow", 0.0, 1.0);
     let problem = Problem::of(&g, &e);
     let ix = |name: &str| g.find_causes(name)[0].index();
-    let gone = |names: &[&str]| gone_after(&problem, 0, &names.iter().map(|n| ix(n)).collect::<Vec<_>>()).unwrap();
+    let who = accounts(&problem, 0, 0.0).unwrap();
+    let gone = |names: &[&str]| -> f64 {
+        let mended: Vec<usize> = names.iter().map(|n| ix(n)).collect();
+        who.sets.iter().filter(|(set, _)| set.iter().all(|c| mended.contains(c))).map(|(_, p)| p).sum()
+    };
     for (set, want) in [
         (vec![], 0.0),
         (vec!["glazed"], 0.157263),
@@ -297,17 +297,24 @@ fn several_faults_are_mended_in_order() {
     ] {
         near(gone(&set), want, 1e-6);
     }
-    let cost = |order: [(&str, f64); 4]| {
-        let mut minutes = 0.0;
-        for (i, (_, c)) in order.iter().enumerate() {
-            let before: Vec<&str> = order.iter().take(i).map(|(n, _)| *n).collect();
-            minutes += c * (1.0 - gone(&before));
-        }
-        let all: Vec<&str> = order.iter().map(|(n, _)| *n).collect();
-        minutes + 90.0 * (1.0 - gone(&all))
+    // What no repair reaches is handed over.
+    let mut sets: Vec<Account> = who.sets.iter().map(|(set, p)| Account { causes: set.clone(), chance: *p }).collect();
+    sets.push(Account { causes: vec![], chance: 1.0 - sets.iter().map(|a| a.chance).sum::<f64>() });
+    let mend = |name: &str, minutes| Mend { look: minutes, work: 0.0, place: None, works: vec![(ix(name), 1.0)] };
+    let repairs = vec![mend("rotor", 6.0), mend("glazed", 12.0), mend("cable", 15.0), mend("bearing", 25.0)];
+    let (outlook, state) = Outlook::new(&sets, vec![], repairs, vec![], 90.0);
+    let cost = |order: [usize; 4]| {
+        let (minutes, last) = order.iter().fold((0.0, state.clone()), |(minutes, at), repair| {
+            let (cost, after) = outlook.after_mending(&at, *repair);
+            (minutes + cost, after)
+        });
+        minutes + 90.0 * outlook.chance(&last)
     };
-    near(cost([("rotor", 6.0), ("glazed", 12.0), ("cable", 15.0), ("bearing", 25.0)]), 20.715679, 1e-5);
-    near(cost([("rotor", 6.0), ("glazed", 12.0), ("bearing", 25.0), ("cable", 15.0)]), 20.902272, 1e-5);
+    near(cost([0, 1, 2, 3]), 20.715679, 1e-5);
+    near(cost([0, 1, 3, 2]), 20.902272, 1e-5);
+    let plan = outlook.plan(&state);
+    assert_eq!(plan.order, [0, 1, 2]);
+    near(plan.minutes, 20.581748, 1e-5);
 }
 
 /// With nothing else reported the chance that the event comes out with a value
