@@ -73,8 +73,9 @@ pub fn json(a: &Answered) -> Result<String, String> {
 
 fn causes(a: &Answered) -> Vec<Value> {
     let present = |c: crate::graph::CauseIx| a.posterior.present.get(c.index()).copied().unwrap_or(0.0);
-    a.posterior
-        .ranking()
+    let mut order = a.posterior.ranking();
+    order.sort_by(|x, y| a.posterior.ranked_by(*y).total_cmp(&a.posterior.ranked_by(*x)));
+    order
         .into_iter()
         .filter(|c| a.posterior.ranked_by(*c) >= SHOWN_FROM || present(*c) >= SHOWN_FROM)
         .map(|c| {

@@ -23,13 +23,18 @@ use crate::knowledge::terms::Reporter;
 use evidence::{Event, Evidence, SignReport};
 use exact::Solution;
 pub use exact::Trouble;
-use problem::Problem;
+use problem::{Problem, priors};
+
+/// By how much the reports must have raised a chance to count as speaking for it. Judgement.
+const RAISED: f64 = 2.0;
 
 /// What is believed of the causes after the reports.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Posterior {
     /// By cause: chance that it is there.
     pub present: Vec<f64>,
+    /// By cause: the same before anything was reported but bike facts.
+    pub before: Vec<f64>,
     /// By complaint reported, then by cause: chance that it fires this complaint.
     pub brings: Vec<Vec<f64>>,
     /// By cause: chance that it fires at least one complaint reported.
@@ -49,10 +54,22 @@ impl Posterior {
     }
 
     /// Causes in order, most likely first; ties by their order in the knowledge.
+    ///
+    /// Where nothing is complained of, what was reported must speak for a cause, or it comes after
+    /// those for which it does: a chain is dirty on many bikes, whatever is told of the brakes.
     pub fn ranking(&self) -> Vec<CauseIx> {
         let mut order: Vec<CauseIx> = (0..self.present.len()).map(CauseIx).collect();
         order.sort_by(|a, b| self.ranked_by(*b).total_cmp(&self.ranked_by(*a)));
+        if self.brings.is_empty() {
+            order.sort_by_key(|c| !self.raised(*c));
+        }
         order
+    }
+
+    /// True if the reports made a cause clearly likelier.
+    pub fn raised(&self, cause: CauseIx) -> bool {
+        let at = |all: &[f64]| all.get(cause.0).copied().unwrap_or(0.0);
+        at(&self.present) >= RAISED * at(&self.before)
     }
 
     /// Chance that no cause in the knowledge explains some complaint.
@@ -73,6 +90,7 @@ impl Posterior {
 pub fn infer(graph: &FaultGraph, evidence: &Evidence) -> Result<Posterior, Trouble> {
     let problem = Problem::of(graph, evidence);
     let Solution { present, fires, fires_any, log_evidence } = exact::solve(&problem)?;
+    let before = priors(graph, evidence);
     let unlisted = (0..problem.events)
         .map(|e| match exact::evidence(&problem.background_alone(e)) {
             Ok(log) => Ok((log - log_evidence).exp()),
@@ -80,7 +98,7 @@ pub fn infer(graph: &FaultGraph, evidence: &Evidence) -> Result<Posterior, Troub
             Err(wide) => Err(wide),
         })
         .collect::<Result<_, Trouble>>()?;
-    Ok(Posterior { present, brings: fires, brings_any: fires_any, unlisted, log_evidence })
+    Ok(Posterior { present, before, brings: fires, brings_any: fires_any, unlisted, log_evidence })
 }
 
 /// Chance that a sign is there, given the reports.

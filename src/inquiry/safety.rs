@@ -3,14 +3,10 @@
 use crate::graph::{CauseIx, FaultGraph, QuestionIx, RedFlag, SignIx, Topic, Trigger};
 use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
-use crate::inference::problem::priors;
 use crate::knowledge::terms::Ride;
 
 /// A do-not-ride cause speaks from this chance on, one ride in ten being too many. Judgement.
 pub const STOP_FROM: f64 = 0.10;
-
-/// By how much the reports must have raised a chance for it to count by presence. Judgement.
-const RAISED: f64 = 2.0;
 
 /// A do-not-ride cause from this chance on is asked about before asking ends. Judgement.
 const SUSPECTED_FROM: f64 = 0.04;
@@ -70,11 +66,9 @@ pub fn red_flags<'g>(graph: &'g FaultGraph, evidence: &Evidence) -> Vec<&'g RedF
 /// complaint to throw the rider; but only where the reports speak for it: what
 /// is no likelier than on any bike stops nobody.
 pub fn advice(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> (Ride, Vec<CauseIx>) {
-    let before = priors(graph, evidence);
     let chance = |c: CauseIx| {
         let present = posterior.present.get(c.index()).copied().unwrap_or(0.0);
-        let raised = before.get(c.index()).is_some_and(|p| present >= RAISED * p);
-        if raised { present.max(posterior.ranked_by(c)) } else { posterior.ranked_by(c) }
+        if posterior.raised(c) { present.max(posterior.ranked_by(c)) } else { posterior.ranked_by(c) }
     };
     let because = |ride: Ride| -> Vec<CauseIx> {
         let mut causes: Vec<CauseIx> =

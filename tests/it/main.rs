@@ -13,6 +13,7 @@ mod readme;
 mod reference;
 mod safety;
 mod scratch;
+mod shares;
 mod talks;
 mod terminal;
 mod tidy;
