@@ -10,6 +10,7 @@
 
 pub mod build;
 pub mod draw;
+mod shake;
 
 use std::collections::BTreeMap;
 

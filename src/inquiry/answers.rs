@@ -13,7 +13,7 @@ use crate::inference::{Trouble, accounts::Accounts};
 use crate::knowledge::terms::Word;
 
 /// The share of people who cannot tell, where they choose from options. Judgement.
-const CANNOT_TELL: f64 = 0.08;
+pub const CANNOT_TELL: f64 = 0.08;
 
 /// Chances by answer, then by account of the subject.
 pub type Rows = Vec<Vec<f64>>;

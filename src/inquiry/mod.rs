@@ -82,6 +82,8 @@ pub struct Inquiry {
     pub proposals: Vec<Proposal>,
     /// Remedies for the complaint under discussion, in order.
     pub remedies: Vec<Planned>,
+    /// True if handing the bike over now costs less than any repair.
+    pub hand_over: bool,
     /// A cause that forbids riding and is not cleared: the first question is about it.
     pub pressing: Option<CauseIx>,
     /// Why no more is asked, if so.
@@ -145,7 +147,8 @@ fn about(
     let table = Table::new(&mut subject, &possible, s)?;
     let (outlook, state) = (&table.outlook, &table.state);
     let (act, rolled) = outlook.decide(state, WIDTH, STEPS);
-    let now = outlook.plan(state).minutes;
+    let plan = outlook.plan(state);
+    let (now, hand_over) = (plan.minutes, plan.order.is_empty());
     let mut proposals: Vec<Proposal> = table
         .questions
         .iter()
@@ -182,7 +185,7 @@ fn about(
         _ => Some(Stop::NothingPays),
     };
     let remedies = remedies::listed(outlook, state, &table.repairs);
-    Ok(Inquiry { proposals, remedies, pressing: pressing.map(|(c, _)| c), stop })
+    Ok(Inquiry { proposals, remedies, hand_over, pressing: pressing.map(|(c, _)| c), stop })
 }
 
 fn likeliest(posterior: &Posterior) -> f64 {
@@ -209,12 +212,7 @@ impl Table {
     /// Weighs questions exactly, best first by their rough worth, until those weighed cannot be beaten.
     fn new(subject: &mut Subject, possible: &[QuestionIx], s: Situation) -> Result<Self, Trouble> {
         let g = subject.graph;
-        let tools = match s.at {
-            Venue::Telephone => 0.0,
-            Venue::Bench => TOOLS_AT_BENCH,
-            _ if tools_are_out(g, subject.evidence) => 0.0,
-            _ => TOOLS_AT_HOME,
-        };
+        let tools = if tools_are_out(g, subject.evidence) { 0.0 } else { fetching_tools(s.at) };
         let ask = |question: QuestionIx, answers| Ask {
             minutes: minutes(g, question),
             place: place_of(&g.question(question).tools),
@@ -241,8 +239,18 @@ impl Table {
     }
 }
 
-fn minutes(graph: &FaultGraph, question: QuestionIx) -> f64 {
+/// Minutes of asking a question, with reading and weighing it.
+pub fn minutes(graph: &FaultGraph, question: QuestionIx) -> f64 {
     graph.question(question).minutes + ATTENTION
+}
+
+/// Minutes until tools are at hand.
+pub fn fetching_tools(at: Venue) -> f64 {
+    match at {
+        Venue::Telephone => 0.0,
+        Venue::Bench => TOOLS_AT_BENCH,
+        Venue::Roadside | Venue::Home => TOOLS_AT_HOME,
+    }
 }
 
 /// What needs tools needs them fetched.

@@ -16,7 +16,7 @@ const HAND_OVER_MECHANIC: f64 = 60.0;
 /// Minutes by which what cannot be undone is put back. Judgement.
 const IRREVERSIBLE: f64 = 5.0;
 /// Minutes to look whether a fault is there, before it is mended. Judgement.
-const LOOK: f64 = 4.0;
+pub const LOOK: f64 = 4.0;
 /// The share of a part's price that weighs on a mechanic: the customer pays, and it may go back on the shelf. Judgement.
 const PRICE_MECHANIC: f64 = 0.5;
 /// How many remedies are listed at most.
@@ -83,13 +83,15 @@ pub fn listed(outlook: &Outlook, state: &State, repairs: &[(Repair, RemedyIx, Op
     planned
 }
 
-fn cost(graph: &FaultGraph, remedy: RemedyIx, s: Situation) -> f64 {
+/// Minutes of a remedy, with parts and what cannot be undone.
+pub fn cost(graph: &FaultGraph, remedy: RemedyIx, s: Situation) -> f64 {
     let entry = graph.remedy(remedy);
     let price = entry.price * if s.by == Reporter::Rider { 1.0 } else { PRICE_MECHANIC };
     entry.minutes + price + if entry.undoes { 0.0 } else { IRREVERSIBLE }
 }
 
-fn possible(graph: &FaultGraph, remedy: RemedyIx, s: Situation) -> bool {
+/// True if it can be done here.
+pub fn possible(graph: &FaultGraph, remedy: RemedyIx, s: Situation) -> bool {
     let places = &graph.remedy(remedy).at;
     // On the telephone repairs are planned for where they will be done.
     s.at == Venue::Telephone || places.contains(&s.at) || (s.at == Venue::Bench && places.contains(&Venue::Home))
