@@ -64,6 +64,14 @@ pub enum Dimension {
     Angle,
     /// Turns per minute.
     Cadence,
+    /// Force per way of a spring: newtons per millimetre, pounds-force per inch.
+    Stiffness,
+    /// Square metres.
+    Area,
+    /// Energy per way: watt-hours per kilometre.
+    Consumption,
+    /// Threads per inch.
+    ThreadCount,
 }
 
 impl Quantity {
@@ -198,6 +206,10 @@ impl Dimension {
             Dimension::Charge => "a charge",
             Dimension::Angle => "an angle",
             Dimension::Cadence => "a turning speed",
+            Dimension::Stiffness => "a spring rate",
+            Dimension::Area => "an area",
+            Dimension::Consumption => "a consumption",
+            Dimension::ThreadCount => "a number of threads per inch",
         }
     }
 
@@ -221,6 +233,10 @@ impl Dimension {
             Dimension::Charge => "`Ah`",
             Dimension::Angle => "`°`",
             Dimension::Cadence => "`rpm`",
+            Dimension::Stiffness => "`N/mm` or `lbf/in`",
+            Dimension::Area => "`m2` or `cm2`",
+            Dimension::Consumption => "`Wh/km`",
+            Dimension::ThreadCount => "`tpi`",
         }
     }
 }
