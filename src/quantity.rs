@@ -68,6 +68,8 @@ pub enum Dimension {
     Stiffness,
     /// Square metres.
     Area,
+    /// Cubic centimetres, litres.
+    Volume,
     /// Energy per way: watt-hours per kilometre.
     Consumption,
     /// Threads per inch.
@@ -208,6 +210,7 @@ impl Dimension {
             Dimension::Cadence => "a turning speed",
             Dimension::Stiffness => "a spring rate",
             Dimension::Area => "an area",
+            Dimension::Volume => "a volume",
             Dimension::Consumption => "a consumption",
             Dimension::ThreadCount => "a number of threads per inch",
         }
@@ -235,6 +238,7 @@ impl Dimension {
             Dimension::Cadence => "`rpm`",
             Dimension::Stiffness => "`N/mm` or `lbf/in`",
             Dimension::Area => "`m2` or `cm2`",
+            Dimension::Volume => "`cm3` or `l`",
             Dimension::Consumption => "`Wh/km`",
             Dimension::ThreadCount => "`tpi`",
         }

@@ -19,6 +19,7 @@ pub mod fasteners;
 pub mod gears;
 pub mod input;
 pub mod reading;
+pub mod road;
 mod soft;
 pub mod suspension;
 pub mod tyre;
@@ -29,7 +30,7 @@ pub use input::{Input, Inputs, Kind, split_pairs};
 pub use reading::{Figure, Plot, Reading, Series};
 pub use soft::{Soft, SoftReport, soft_below, soft_outside, soft_report};
 
-use crate::quantity::{nearest, shown};
+use crate::quantity::{nearest, sensible, shown};
 
 /// A measurement with its arithmetic.
 pub struct Gauge {
@@ -78,6 +79,11 @@ pub fn find(name: &str) -> Result<&'static Gauge, GaugeError> {
         name: shown(name),
         nearest: nearest(&wanted, gauges().map(|gauge| gauge.name)),
     })
+}
+
+/// A number for a sentence: three digits, as far as any gauge reads.
+pub(crate) fn short(number: f64) -> String {
+    sensible(number, 3)
 }
 
 impl Gauge {

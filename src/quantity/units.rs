@@ -6,7 +6,7 @@ use uom::si::f64 as si;
 use uom::si::{
     angle, area, electric_charge, electric_current, electric_potential, energy, force, frequency, length,
     linear_number_density, mass, power, pressure, ratio, surface_tension, thermodynamic_temperature as temperature,
-    time, torque, velocity,
+    time, torque, velocity, volume,
 };
 
 use super::{Dimension, QuantityError, nearest, shown};
@@ -111,6 +111,9 @@ pub(super) static UNITS: &[Unit] = &[
     ),
     row!("m2", [], Area, Area, area::square_meter),
     row!("cm2", [], Area, Area, area::square_centimeter),
+    row!("cm3", ["ml", "cc"], Volume, Volume, volume::cubic_centimeter),
+    row!("l", ["L", "litre", "litres"], Volume, Volume, volume::liter),
+    row!("in3", [], Volume, Volume, volume::cubic_centimeter, 16.387_064),
     row!("Wh/km", [], Consumption, Force, force::newton, 3.6),
     row!("tpi", [], ThreadCount, LinearNumberDensity, linear_number_density::per_meter, 1.0 / INCH),
 ];
@@ -160,6 +163,7 @@ fn spelling(unit: &str) -> String {
             'µ' | 'μ' => 'u',
             'º' | '˚' => '°',
             '²' => '2',
+            '³' => '3',
             other => other,
         })
         .collect::<String>()

@@ -42,6 +42,9 @@ const USUAL_NEW: f64 = 1.8;
 /// How far a calliper may be off on a ridged rotor, mm. Judgement.
 const THICKNESS_ERROR: f64 = 0.02;
 
+/// The same where no least is marked: makers' figures differ by as much. Judgement.
+const UNMARKED_ERROR: f64 = 0.05;
+
 /// Swing from which pads are bound to touch, mm: the gaps of both sides together leave little more.
 /// Common practice, no source.
 const SWING_FROM: f64 = 0.3;
@@ -69,6 +72,7 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
         "thick enough"
     };
     let of = if inputs.has("least") { "marked" } else { "usual, for none was given" };
+    let error = if inputs.has("least") { THICKNESS_ERROR } else { UNMARKED_ERROR };
     let swing = inputs.may("runout", "mm");
     let swings = match swing {
         Some(swing) if swing > SWING_FROM => {
@@ -82,7 +86,7 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
         .figure_si("thickness", "thickness", thick / 1000.0, unit)?
         .figure_si("least", "least thickness", least / 1000.0, unit)?
         .figure("worn", "of what may wear is gone", worn, "%")?
-        .figure("error", "error of this reading", THICKNESS_ERROR, "mm")?
+        .figure("error", "error of this reading", error, "mm")?
         .working(
             format!(
                 "worn = ({} - {}) / ({} - {}) = {} %",
@@ -93,7 +97,7 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
                 sensible(worn, 3)
             ),
             format!(
-                "too thin below {} mm, swing too great from {SWING_FROM} mm; readings may be off by {THICKNESS_ERROR} and {SWING_ERROR} mm",
+                "too thin below {} mm, swing too great from {SWING_FROM} mm; readings may be off by {error} and {SWING_ERROR} mm",
                 sensible(least, 3)
             ),
         )
@@ -104,7 +108,7 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
         )
         .caution("the figure on the rotor and the maker's book win over the usual one")
         .caution("let the rotor cool first, and keep fingers and grease off its braking band")
-        .soft("rotor-below-mark", soft_below(thick, least, THICKNESS_ERROR));
+        .soft("rotor-below-mark", soft_below(thick, least, error));
     if let Some(swing) = swing {
         reading = reading
             .figure("runout", "swing in one turn", swing, "mm")?
@@ -129,7 +133,7 @@ mod tests {
     #[test]
     fn signs_turn_at_their_limits() {
         close(sure("rotor", &["thickness=1.5mm"], "rotor-below-mark"), 0.5, 1e-9);
-        assert!(sure("rotor", &["thickness=1.4mm"], "rotor-below-mark") > 0.999);
+        assert!(sure("rotor", &["thickness=1.4mm", "least=1.5mm"], "rotor-below-mark") > 0.999);
         close(sure("rotor", &["thickness=1.7mm", "runout=0.3mm"], "rotor-weaves"), 0.5, 1e-9);
     }
 

@@ -4,7 +4,15 @@
 //! Must never print or read a file. The maker's figure comes before any limit written here, and
 //! every limit names its source; one that is nobody's is called judgement.
 
+pub mod assist;
+pub mod capacity;
+pub mod chainline;
+pub mod hanger;
+pub mod ratio;
+pub mod shift;
+
 use super::Gauge;
 
 /// The gauges of this family, as they are listed.
-pub(super) const GAUGES: &[&Gauge] = &[];
+pub(super) const GAUGES: &[&Gauge] =
+    &[&ratio::GAUGE, &capacity::GAUGE, &shift::GAUGE, &hanger::GAUGE, &chainline::GAUGE, &assist::GAUGE];

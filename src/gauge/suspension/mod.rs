@@ -5,9 +5,11 @@
 //! every limit names its source; one that is nobody's is called judgement.
 
 pub mod air_spring;
+pub mod coil;
+pub mod pump;
 pub mod sag;
 
 use super::Gauge;
 
 /// The gauges of this family, as they are listed.
-pub(super) const GAUGES: &[&Gauge] = &[&sag::GAUGE];
+pub(super) const GAUGES: &[&Gauge] = &[&sag::GAUGE, &pump::GAUGE, &coil::GAUGE];
