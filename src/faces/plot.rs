@@ -66,12 +66,14 @@ fn draw(plot: &Plot, out: &mut String) -> Result<(), Box<dyn std::error::Error>>
     let all = || plot.series.iter().flat_map(|s| &s.points).chain(&plot.here).map(|p| p.0);
     let (left, right) = widened(all().fold(f64::INFINITY, f64::min), all().fold(f64::NEG_INFINITY, f64::max));
     let (low, high) = span(plot);
+    // Room on the right for names, so that none lies over a point.
+    let end = right + (right - left) * 0.3;
     let mut chart = ChartBuilder::on(&area)
         .caption(&plot.title, ("sans-serif", 20))
         .margin(14)
         .x_label_area_size(44)
         .y_label_area_size(60)
-        .build_cartesian_2d(left..right, low..high)?;
+        .build_cartesian_2d(left..end, low..high)?;
     chart
         .configure_mesh()
         .x_desc(&plot.across)
@@ -92,10 +94,11 @@ fn draw(plot: &Plot, out: &mut String) -> Result<(), Box<dyn std::error::Error>>
     }
     for (name, level) in &plot.levels {
         let style = BLACK.stroke_width(1);
-        chart
-            .draw_series(DashedLineSeries::new([(left, *level), (right, *level)], 6, 4, style))?
-            .label(name)
-            .legend(move |(x, y)| PathElement::new([(x, y), (x + 18, y)], style));
+        let font = ("sans-serif", 13).into_font().color(&BLACK);
+        chart.draw_series(DashedLineSeries::new([(left, *level), (end, *level)], 6, 4, style))?;
+        // Just above its line, by the height of a letter.
+        let name_at = (right, level + (high - low) * 0.045);
+        chart.draw_series([Text::new(name.clone(), name_at, font)])?;
     }
     if let Some(here) = plot.here {
         chart
@@ -105,12 +108,28 @@ fn draw(plot: &Plot, out: &mut String) -> Result<(), Box<dyn std::error::Error>>
     }
     chart
         .configure_series_labels()
+        .position(names_at(plot, low, high))
         .label_font(("sans-serif", 14))
         .background_style(WHITE.mix(0.85))
         .border_style(BLACK.mix(0.3))
         .draw()?;
     area.present()?;
     Ok(())
+}
+
+/// Where the names of the series lie: on the right, as far as may be from the names of the limits.
+fn names_at(plot: &Plot, low: f64, high: f64) -> SeriesLabelPosition {
+    let places = [
+        (0.87, SeriesLabelPosition::UpperRight),
+        (0.5, SeriesLabelPosition::MiddleRight),
+        (0.13, SeriesLabelPosition::LowerRight),
+    ];
+    let free = |place: f64| {
+        let shares = plot.levels.iter().map(|(_, level)| ((level - low) / (high - low) - place).abs());
+        shares.fold(f64::INFINITY, f64::min)
+    };
+    let best = places.into_iter().max_by(|a, b| free(a.0).total_cmp(&free(b.0)));
+    best.map_or(SeriesLabelPosition::MiddleRight, |(_, place)| place)
 }
 
 /// Least and most up the side, a little widened; from nought if that is near.

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::asked::Told;
 use knockwise::gauge::{Reading, find, gauges};
 use knockwise::graph::build::build;
 use serde_json::Value;
@@ -60,4 +61,53 @@ fn every_gauge_shows_its_working_and_knows_its_signs() {
             assert!(!text.contains("NaN") && !text.contains("inf "), "{text}");
         }
     }
+}
+
+/// Every reading of the reference is taken as `--measure` too, lists with their commas among them.
+#[test]
+fn every_gauge_can_be_told() {
+    let reference: Value = serde_json::from_str(include_str!("../reference/gauges.json")).unwrap();
+    for case in reference["readings"].as_array().unwrap() {
+        let pairs: Vec<&str> = case["pairs"].as_array().unwrap().iter().map(|p| p.as_str().unwrap()).collect();
+        let told = format!("{}:{}", case["gauge"].as_str().unwrap(), pairs.join(","));
+        let judged = Told::default().measure(&told).asked();
+        let sum: f64 = judged.0.posterior.present.iter().sum();
+        assert!(sum.is_finite() && sum > 0.0, "{told}");
+    }
+}
+
+/// Far past its limit a reading speaks for what is wrong, at the end that was measured; far on the good
+/// side it speaks against it. Common practice, no source.
+#[test]
+fn readings_speak_for_their_causes() {
+    let present = |told: Option<&str>, cause: &str| {
+        let told = told.map_or(Told::default(), |told| Told::default().measure(told)).asked();
+        let found = told.0.graph.find_causes(cause);
+        assert!(!found.is_empty(), "no cause {cause}");
+        found.into_iter().map(|c| told.0.posterior.present[c.index()]).sum::<f64>()
+    };
+    for (bad, good, cause) in [
+        (
+            "rotor:thickness=1.2mm,least=1.5mm,end=front",
+            "rotor:thickness=1.8mm,least=1.5mm,end=front",
+            "rotor-worn-thin@front",
+        ),
+        ("wheel-true:sideways=5mm,end=rear", "wheel-true:sideways=0.1mm,end=rear", "wheel-not-true@rear"),
+        ("hanger:gaps=10,12,22,12mm", "hanger:gaps=12,12,12,12mm", "hanger-bent"),
+        (
+            "tyre-pressure:load=50kg,width=37mm,now=0.4bar,end=rear",
+            "tyre-pressure:load=50kg,width=37mm,now=3.3bar,end=rear",
+            "tyre-pressure-low@rear",
+        ),
+        ("broken-spokes:broken=1,spokes=32,end=rear", "broken-spokes:broken=0,spokes=32,end=rear", "spoke-broken@rear"),
+    ] {
+        let (bad, idle, good) = (present(Some(bad), cause), present(None, cause), present(Some(good), cause));
+        assert!(
+            bad > 2.0 * idle && good < idle,
+            "{cause}: {bad} past the limit, {idle} unread, {good} on the good side"
+        );
+    }
+    let front = present(Some("rotor:thickness=1.2mm,least=1.5mm,end=front"), "rotor-worn-thin@front");
+    let rear = present(Some("rotor:thickness=1.2mm,least=1.5mm,end=front"), "rotor-worn-thin@rear");
+    assert!(front > 0.3 && rear < 0.1, "measured in front: {front} there, {rear} at the rear");
 }

@@ -36,6 +36,9 @@ const SPROCKETS: f64 = 1.0;
 /// Chains to one set of sprockets. Judgement.
 const CHAINS: f64 = 3.0;
 
+/// Costs that differ by less than this share are alike. Judgement.
+const SAME: f64 = 0.1;
+
 /// How far the wear of a kilometre may be off, percent: rain and mud come as they like. Judgement.
 const ERROR: f64 = 30.0;
 
@@ -77,7 +80,11 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
             } else {
                 ("riding it out", in_time - waiting)
             };
-            said += &format!("; {better} saves about {} in 1000 km", short(by));
+            said += &if by < SAME * in_time {
+                "; changing in time costs about as much as riding it out, and skips less".to_owned()
+            } else {
+                format!("; {better} saves about {} in 1000 km", short(by))
+            };
             second = format!(
                 "in time: ({chains} x {} + {}) / {} km; waiting: ({} + {}) / {} km",
                 short(chain),

@@ -41,7 +41,7 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
     let (limit, brake) = match inputs.choice("brake") {
         Some("elsewhere") => (OTHERWISE, "braked elsewhere"),
         Some(_) => (RIM_BRAKE, "with a rim brake"),
-        None => (RIM_BRAKE, "with a rim brake, for no `brake` was given"),
+        None => (RIM_BRAKE, "with a rim brake; no `brake` was given"),
     };
     let worst = sideways.max(up.unwrap_or(0.0));
     let verdict = if worst >= limit + ERROR {
@@ -54,7 +54,7 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
         "good enough to ride"
     };
     let mut reading = inputs
-        .reading(format!("the rim swings {} mm: {verdict} ({brake} up to {limit} mm)", short(worst)))
+        .reading(format!("the rim swings {} mm: {verdict} (up to {limit} mm {brake})", short(worst)))
         .figure_si("sideways", "swing sideways", sideways / 1e3, inputs.unit_of("sideways"))?
         .figure("limit", "usual limit", limit, "mm")?
         .figure("error", "error of this reading", ERROR, "mm")?

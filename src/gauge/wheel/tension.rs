@@ -145,12 +145,10 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
         }
     }
     reading.headline = said.join("; ");
-    let mut plot = Plot::new("Spoke tensions round the wheel", "spoke", format!("tension, {unit}"));
+    let mut plot = Plot::new("Spoke tensions round the wheel", "spoke of its side", format!("tension, {unit}"));
     let scale = crate::quantity::Quantity::new(1.0, unit).map_or(1.0, |one| one.si() / kgf);
     for side in &sides {
-        // The other side's spokes stand between: half a step apart in the picture.
-        let shift = if side.name == "right" { 0.5 } else { 0.0 };
-        let points = side.all.iter().enumerate().map(|(at, t)| (at as f64 + 1.0 + shift, t / scale)).collect();
+        let points = side.all.iter().enumerate().map(|(at, t)| (at as f64 + 1.0, t / scale)).collect();
         plot = plot.points(side.name, points).level(format!("mean, {}", side.name), side.mean / scale);
     }
     Ok(reading
