@@ -29,10 +29,13 @@ enum Command {
     Rank(faces::rank::Request),
     /// Takes a reading: `gauge sag stroke=57mm sag=18mm`.
     Gauge {
-        /// Name of the gauge.
-        name: String,
-        /// KEY=VALUE pairs.
+        /// Name of the gauge; all are listed without it.
+        name: Option<String>,
+        /// KEY=VALUE pairs; without them the gauge tells what it asks for.
         pairs: Vec<String>,
+        /// Writes the picture to this file as SVG.
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
     },
     /// Explains a cause, complaint, sign, question or remedy.
     Explain {
@@ -97,7 +100,7 @@ pub fn main() -> ExitCode {
     finish(match command {
         Command::Resume { file } => faces::sitting::run(Some(file.as_deref())),
         Command::Rank(request) => faces::rank::run(&request),
-        Command::Gauge { name, pairs } => faces::gauge::run(&name, &pairs),
+        Command::Gauge { name, pairs, svg } => faces::gauge::run(name.as_deref(), &pairs, svg.as_deref()),
         Command::Knowledge { act: Act::Check { folder } } => faces::knowledge::check(folder.as_deref()),
         Command::Explain { id } => faces::explain::explain(&id),
         Command::Compare { a, b } => faces::explain::compare(&a, &b),

@@ -64,6 +64,16 @@ pub enum Dimension {
     Angle,
     /// Turns per minute.
     Cadence,
+    /// Force per way of a spring: newtons per millimetre, pounds-force per inch.
+    Stiffness,
+    /// Square metres.
+    Area,
+    /// Cubic centimetres, litres.
+    Volume,
+    /// Energy per way: watt-hours per kilometre.
+    Consumption,
+    /// Threads per inch.
+    ThreadCount,
 }
 
 impl Quantity {
@@ -198,6 +208,11 @@ impl Dimension {
             Dimension::Charge => "a charge",
             Dimension::Angle => "an angle",
             Dimension::Cadence => "a turning speed",
+            Dimension::Stiffness => "a spring rate",
+            Dimension::Area => "an area",
+            Dimension::Volume => "a volume",
+            Dimension::Consumption => "a consumption",
+            Dimension::ThreadCount => "a number of threads per inch",
         }
     }
 
@@ -221,6 +236,11 @@ impl Dimension {
             Dimension::Charge => "`Ah`",
             Dimension::Angle => "`°`",
             Dimension::Cadence => "`rpm`",
+            Dimension::Stiffness => "`N/mm` or `lbf/in`",
+            Dimension::Area => "`m2` or `cm2`",
+            Dimension::Volume => "`cm3` or `l`",
+            Dimension::Consumption => "`Wh/km`",
+            Dimension::ThreadCount => "`tpi`",
         }
     }
 }

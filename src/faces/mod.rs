@@ -11,6 +11,7 @@ pub mod explain;
 pub mod gauge;
 pub mod knowledge;
 pub mod machine;
+pub mod plot;
 pub mod rank;
 pub mod report;
 pub mod sitting;

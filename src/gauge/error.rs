@@ -6,14 +6,12 @@ use crate::quantity::{Quantity, QuantityError};
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum GaugeError {
     /// No gauge has this name.
-    #[error("no gauge is called `{name}`; {}", nearest_or_all(.nearest, .known))]
+    #[error("no gauge is called `{name}`; {}", .nearest.map_or("`gauge` alone lists all".to_owned(), |n| format!("nearest: `{n}`")))]
     UnknownGauge {
         /// The name as written.
         name: String,
         /// The most similar one.
         nearest: Option<&'static str>,
-        /// All of them.
-        known: Vec<&'static str>,
     },
     /// Something without an equals sign.
     #[error("`{text}` is no pair for gauge `{gauge}`; write KEY=VALUE, such as `{example}`")]
@@ -108,6 +106,28 @@ pub enum GaugeError {
         nearest: Option<&'static str>,
         /// All of them.
         known: Vec<&'static str>,
+    },
+    /// Something wrong in one of several readings.
+    #[error("reading {place}: {error}")]
+    InReading {
+        /// Its place, from 1.
+        place: usize,
+        /// What is wrong with it.
+        error: Box<GaugeError>,
+    },
+    /// Too few readings, or too many.
+    #[error("`{key}` of gauge `{gauge}` holds {found} readings; write {least} to {most} of them with commas between")]
+    HowMany {
+        /// The gauge.
+        gauge: &'static str,
+        /// The key.
+        key: &'static str,
+        /// How many there are.
+        found: usize,
+        /// How many are needed.
+        least: usize,
+        /// How many are read.
+        most: usize,
     },
     /// Values that are sensible alone but not together.
     #[error("gauge `{gauge}`: {what}; {mend}")]

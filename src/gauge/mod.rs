@@ -8,21 +8,29 @@
 //! what is wrong with the bike. Nothing is guessed silently: an unknown key, a missing key, a
 //! number without its unit or out of its sensible range is an error that names it.
 //!
-//! Read next: [`sag`] (a pressure from the gas law), [`chain_wear`] (a sign with degrees).
-//! A new gauge is one file with a `pub static GAUGE` and one line in [`gauges`].
+//! Read next: [`input`] (what is asked), [`reading`] (what is answered), [`brakes`] (short gauges).
+//! A new gauge is one file with a `pub static GAUGE`, named in the `GAUGES` of its family.
 
-pub mod air_spring;
-pub mod chain_wear;
+pub mod brakes;
+pub mod chain;
+pub mod electric;
 mod error;
-pub mod sag;
+pub mod fasteners;
+pub mod gears;
+pub mod input;
+pub mod reading;
+pub mod road;
 mod soft;
-
-use std::collections::BTreeMap;
+pub mod suspension;
+pub mod tyre;
+pub mod wheel;
 
 pub use error::GaugeError;
-pub use soft::{Soft, SoftReport, soft_report};
+pub use input::{Input, Inputs, Kind, split_pairs};
+pub use reading::{Figure, Plot, Reading, Series};
+pub use soft::{Soft, SoftReport, soft_below, soft_outside, soft_report};
 
-use crate::quantity::{Dimension, Quantity, nearest, shown};
+use crate::quantity::{nearest, sensible, shown};
 
 /// A measurement with its arithmetic.
 pub struct Gauge {
@@ -36,233 +44,109 @@ pub struct Gauge {
     pub compute: fn(&Inputs) -> Result<Reading, GaugeError>,
 }
 
-/// One thing that a gauge asks for.
-pub struct Input {
-    /// The word before the equals sign.
-    pub key: &'static str,
-    /// What it is, and how to measure it.
-    pub what: &'static str,
-    /// What may stand behind the equals sign.
-    pub kind: Kind,
-    /// An example of the whole pair.
-    pub example: &'static str,
-    /// Whether the gauge cannot do without.
-    pub required: bool,
-}
-
-/// What may stand behind the equals sign.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Kind {
-    /// A quantity within a sensible range, both ends in `unit`.
-    Quantity {
-        /// What it measures.
-        dimension: Dimension,
-        /// The smallest sensible value.
-        low: f64,
-        /// The largest sensible value.
-        high: f64,
-        /// The unit of both; a bare number stands for it only if it is `%`.
-        unit: &'static str,
-    },
-    /// One of a few words.
-    Choice(&'static [&'static str]),
-}
-
-/// What was given to a gauge, checked one by one against what it asks for.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Inputs {
-    values: BTreeMap<&'static str, Value>,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Value {
-    Quantity(Quantity),
-    Choice(&'static str),
-}
-
-/// What a gauge says.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Reading {
-    /// The answer in one sentence.
-    pub headline: String,
-    /// Every number of the answer.
-    pub figures: Vec<Figure>,
-    /// How it was reckoned, in two lines.
-    pub working: [String; 2],
-    /// Where formula and limits come from.
-    pub source: String,
-    /// When the model is off, if there is a model.
-    pub model_note: Option<String>,
-    /// What to mind; few, and each an act.
-    pub cautions: Vec<String>,
-    /// What the reading says about signs.
-    pub softs: Vec<SoftReport>,
-}
-
-/// One number of an answer.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Figure {
-    /// A stable word for machines.
-    pub key: &'static str,
-    /// What it is, for people.
+/// Gauges that belong together, for lists.
+pub struct Family {
+    /// What they measure.
     pub name: &'static str,
-    /// The number with its unit.
-    pub quantity: Quantity,
-    /// The number as it is shown.
-    pub text: String,
+    /// In the order in which they are listed.
+    pub gauges: &'static [&'static Gauge],
+}
+
+/// All gauges by family, in the order in which they are listed to people.
+pub fn families() -> &'static [Family] {
+    static ALL: [Family; 8] = [
+        Family { name: "suspension", gauges: suspension::GAUGES },
+        Family { name: "chain", gauges: chain::GAUGES },
+        Family { name: "brakes", gauges: brakes::GAUGES },
+        Family { name: "tyres", gauges: tyre::GAUGES },
+        Family { name: "wheels", gauges: wheel::GAUGES },
+        Family { name: "gears", gauges: gears::GAUGES },
+        Family { name: "electric drive", gauges: electric::GAUGES },
+        Family { name: "fasteners", gauges: fasteners::GAUGES },
+    ];
+    &ALL
 }
 
 /// All gauges, in the order in which they are listed to people.
-pub fn gauges() -> &'static [&'static Gauge] {
-    static ALL: [&Gauge; 2] = [&sag::GAUGE, &chain_wear::GAUGE];
-    &ALL
+pub fn gauges() -> impl Iterator<Item = &'static Gauge> {
+    families().iter().flat_map(|family| family.gauges.iter().copied())
 }
 
 /// The gauge of this name.
 pub fn find(name: &str) -> Result<&'static Gauge, GaugeError> {
     let wanted = name.trim().to_lowercase().replace([' ', '_'], "-");
-    gauges().iter().copied().find(|gauge| gauge.name == wanted).ok_or_else(|| {
-        let known: Vec<_> = gauges().iter().map(|gauge| gauge.name).collect();
-        GaugeError::UnknownGauge { name: shown(name), nearest: nearest(&wanted, known.iter().copied()), known }
+    gauges().find(|gauge| gauge.name == wanted).ok_or_else(|| GaugeError::UnknownGauge {
+        name: shown(name),
+        nearest: nearest(&wanted, gauges().map(|gauge| gauge.name)),
     })
 }
 
-/// Cuts `stroke=57mm,sag=18,5mm` into its pairs; a comma inside a number is left alone.
-pub fn split_pairs(text: &str) -> Vec<String> {
-    let mut pairs: Vec<String> = Vec::new();
-    for piece in text.split(',') {
-        match pairs.last_mut() {
-            Some(last) if !piece.contains('=') => {
-                last.push(',');
-                last.push_str(piece);
-            }
-            _ => pairs.push(piece.to_owned()),
-        }
-    }
-    pairs
+/// A number for a sentence: three digits, as far as any gauge reads.
+pub(crate) fn short(number: f64) -> String {
+    sensible(number, 3)
 }
 
 impl Gauge {
+    /// Checks KEY=VALUE pairs against what this gauge asks for.
+    pub fn read<T: AsRef<str>>(&'static self, pairs: &[T]) -> Result<Inputs, GaugeError> {
+        input::read(self, pairs)
+    }
+
     /// Takes a reading from what was given.
     pub fn take(&self, inputs: &Inputs) -> Result<Reading, GaugeError> {
-        if let Some(input) = self.inputs.iter().find(|i| i.required && !inputs.values.contains_key(i.key)) {
-            return Err(self.missing(input.key));
+        if let Some(input) = self.inputs.iter().find(|i| i.required && !inputs.has(i.key)) {
+            return Err(inputs.missing(input.key));
         }
         (self.compute)(inputs)
     }
-
-    /// Checks KEY=VALUE pairs against what this gauge asks for.
-    pub fn read<T: AsRef<str>>(&self, pairs: &[T]) -> Result<Inputs, GaugeError> {
-        let mut inputs = Inputs::default();
-        for pair in pairs {
-            let pair = pair.as_ref();
-            let (key, text) = pair.split_once('=').ok_or_else(|| GaugeError::NotAPair {
-                gauge: self.name,
-                text: shown(pair),
-                example: self.inputs.first().map_or("KEY=VALUE", |input| input.example),
-            })?;
-            let wanted = key.trim().to_lowercase();
-            let input = self.inputs.iter().find(|input| input.key == wanted).ok_or_else(|| {
-                let known: Vec<_> = self.inputs.iter().map(|input| input.key).collect();
-                let nearest = nearest(&wanted, known.iter().copied());
-                GaugeError::UnknownKey { gauge: self.name, key: shown(key), nearest, known }
-            })?;
-            if inputs.values.insert(input.key, self.value(input, text)?).is_some() {
-                return Err(GaugeError::Repeated { gauge: self.name, key: input.key });
-            }
-        }
-        Ok(inputs)
-    }
-
-    /// The error for a key that this time cannot be done without.
-    pub fn missing(&self, key: &'static str) -> GaugeError {
-        let input = self.inputs.iter().find(|input| input.key == key);
-        GaugeError::Missing {
-            gauge: self.name,
-            key,
-            what: input.map_or("", |input| input.what),
-            example: input.map_or("", |input| input.example),
-        }
-    }
-
-    fn value(&self, input: &Input, text: &str) -> Result<Value, GaugeError> {
-        let (gauge, key) = (self.name, input.key);
-        match input.kind {
-            Kind::Choice(known) => {
-                let word = text.trim().to_lowercase().replace([' ', '_'], "-");
-                let found = known.iter().copied().find(|choice| *choice == word);
-                found.map(Value::Choice).ok_or_else(|| GaugeError::UnknownChoice {
-                    gauge,
-                    key,
-                    word: shown(text.trim()),
-                    nearest: nearest(&word, known.iter().copied()),
-                    known: known.to_vec(),
-                })
-            }
-            Kind::Quantity { dimension, low, high, unit } => {
-                let wrong = |error| GaugeError::not_a_quantity(gauge, key, error);
-                let mut given = Quantity::read(text).map_err(wrong)?;
-                if given.dimension() == Dimension::Number && dimension == Dimension::Share {
-                    given = Quantity::read(&format!("{given} %")).map_err(wrong)?;
-                }
-                if given.dimension() == Dimension::Number && dimension != Dimension::Number {
-                    return Err(GaugeError::NoUnit { gauge, key, number: given, example: input.example });
-                }
-                given.expect_dimension(dimension).map_err(wrong)?;
-                let end = |number| Quantity::new(number, unit).and_then(|q| q.to_unit(given.unit())).map_err(wrong);
-                let (low, high) = (end(low)?, end(high)?);
-                // The allowance keeps a limit that was converted from refusing its own value.
-                let allowance = 1e-9 * (high.si() - low.si());
-                if given.si() < low.si() - allowance || given.si() > high.si() + allowance {
-                    return Err(GaugeError::OutOfRange { gauge, key, given, low, high });
-                }
-                Ok(Value::Quantity(given))
-            }
-        }
-    }
 }
 
-impl Input {
-    /// An input that the gauge can do without, or that another may stand for.
-    pub const fn optional(key: &'static str, what: &'static str, kind: Kind, example: &'static str) -> Input {
-        Input { key, what, kind, example, required: false }
+/// What the tests of gauges share.
+#[cfg(test)]
+pub(crate) mod testing {
+    use super::{Reading, find};
+
+    /// Takes a reading that must come about.
+    #[track_caller]
+    pub fn take(name: &str, pairs: &[&str]) -> Reading {
+        let gauge = find(name).unwrap_or_else(|error| panic!("{error}"));
+        gauge.read(pairs).and_then(|inputs| gauge.take(&inputs)).unwrap_or_else(|error| panic!("{error}"))
     }
 
-    /// An input that the gauge cannot do without.
-    pub const fn required(key: &'static str, what: &'static str, kind: Kind, example: &'static str) -> Input {
-        Input { key, what, kind, example, required: true }
+    /// One figure of a reading, in the unit it is shown in.
+    #[track_caller]
+    pub fn figure(reading: &Reading, key: &str) -> f64 {
+        reading.figures.iter().find(|f| f.key == key).unwrap_or_else(|| panic!("no {key}")).quantity.given()
     }
-}
 
-impl Kind {
-    /// A quantity between two numbers of one unit.
-    pub const fn within(dimension: Dimension, low: f64, high: f64, unit: &'static str) -> Kind {
-        Kind::Quantity { dimension, low, high, unit }
+    /// One figure of a gauge.
+    #[track_caller]
+    pub fn value(name: &str, pairs: &[&str], key: &str) -> f64 {
+        figure(&take(name, pairs), key)
     }
-}
 
-impl Inputs {
-    /// The quantity behind a key, if it was given.
-    pub fn quantity(&self, key: &str) -> Option<Quantity> {
-        match self.values.get(key) {
-            Some(Value::Quantity(quantity)) => Some(*quantity),
-            _ => None,
+    /// How sure a reading makes a sign, 0 to 1.
+    #[track_caller]
+    pub fn sure(name: &str, pairs: &[&str], sign: &str) -> f64 {
+        let reading = take(name, pairs);
+        let soft = reading.softs.iter().find(|s| s.sign == sign).unwrap_or_else(|| panic!("nothing of {sign}"));
+        soft.strong.max(soft.slight) / (soft.none + soft.strong.max(soft.slight))
+    }
+
+    /// Asserts that two numbers agree.
+    #[track_caller]
+    pub fn close(got: f64, want: f64, within: f64) {
+        assert!((got - want).abs() <= within, "{got} is not {want}");
+    }
+
+    /// Asserts that no reading comes about, and why.
+    #[track_caller]
+    pub fn refused(name: &str, pairs: &[&str], message: &str) {
+        let gauge = find(name).unwrap_or_else(|error| panic!("{error}"));
+        match gauge.read(pairs).and_then(|inputs| gauge.take(&inputs)) {
+            Ok(reading) => panic!("{pairs:?} gave {}", reading.headline),
+            Err(error) => assert_eq!(error.to_string(), message),
         }
-    }
-
-    /// The chosen word behind a key, if one was given.
-    pub fn choice(&self, key: &str) -> Option<&'static str> {
-        match self.values.get(key) {
-            Some(Value::Choice(word)) => Some(word),
-            _ => None,
-        }
-    }
-}
-
-impl Figure {
-    /// A figure shown as its quantity prints.
-    pub fn new(key: &'static str, name: &'static str, quantity: Quantity) -> Figure {
-        Figure { key, name, quantity, text: quantity.to_string() }
     }
 }
 
@@ -270,27 +154,19 @@ impl Figure {
 mod tests {
     use proptest::prelude::*;
 
+    use super::testing::refused;
     use super::*;
-
-    #[track_caller]
-    fn refused(name: &str, pairs: &[&str], message: &str) {
-        let gauge = find(name).unwrap();
-        match gauge.read(pairs).and_then(|inputs| gauge.take(&inputs)) {
-            Ok(reading) => panic!("{pairs:?} gave {}", reading.headline),
-            Err(error) => assert_eq!(error.to_string(), message),
-        }
-    }
 
     #[test]
     fn every_gauge_declares_what_it_can_take_itself() {
         let mut names = std::collections::BTreeSet::new();
         for gauge in gauges() {
             assert!(names.insert(gauge.name), "{} stands twice", gauge.name);
-            assert!(std::ptr::eq(find(gauge.name).unwrap(), *gauge));
+            assert!(std::ptr::eq(find(gauge.name).unwrap(), gauge));
             for input in gauge.inputs {
                 assert!(input.example.starts_with(&format!("{}=", input.key)), "{}", input.example);
                 assert_eq!(gauge.inputs.iter().filter(|other| other.key == input.key).count(), 1);
-                gauge.read(&[input.example]).unwrap();
+                gauge.read(&[input.example]).unwrap_or_else(|error| panic!("{error}"));
             }
         }
     }
@@ -304,7 +180,7 @@ mod tests {
         );
         assert_eq!(
             find("thermometer").err().unwrap().to_string(),
-            "no gauge is called `thermometer`; known: `sag`, `chain-wear`"
+            "no gauge is called `thermometer`; `gauge` alone lists all"
         );
     }
 
@@ -342,21 +218,18 @@ mod tests {
         refused("sag", &["use=trial"], "`use` of gauge `sag` cannot be `trial`; nearest: `trail`");
     }
 
-    #[test]
-    fn a_comma_in_a_number_does_not_end_its_pair() {
-        assert_eq!(
-            split_pairs("stroke=57mm,pressure=11,5 bar,use=trail"),
-            ["stroke=57mm", "pressure=11,5 bar", "use=trail"]
-        );
-        assert_eq!(split_pairs("57,5"), ["57,5"]);
-    }
-
     proptest! {
         #[test]
-        fn no_pair_makes_a_gauge_panic(pairs in prop::collection::vec("(stroke|sag|percent|pressure|target|use|ratio|n|max|length|over|checker|sprockets)?=?[-0-9./, a-z%\"]{0,8}", 0..5)) {
+        fn no_pair_makes_a_gauge_panic(values in prop::collection::vec("[-0-9./, x;a-z%\"]{0,8}|[0-9]{1,3}(mm|psi|%|kgf|V|kg| km/h|)", 12)) {
             for gauge in gauges() {
-                if let Err(error) = gauge.read(&pairs).and_then(|inputs| gauge.take(&inputs)) {
-                    prop_assert!(!error.to_string().chars().any(char::is_control));
+                // Every key with its example, and in turn with what was made up.
+                let examples: Vec<String> = gauge.inputs.iter().map(|i| i.example.to_owned()).collect();
+                for ((at, input), value) in gauge.inputs.iter().enumerate().zip(values.iter().cycle()) {
+                    let mut pairs = examples.clone();
+                    pairs[at] = format!("{}={value}", input.key);
+                    if let Err(error) = gauge.read(&pairs).and_then(|inputs| gauge.take(&inputs)) {
+                        prop_assert!(!error.to_string().chars().any(char::is_control));
+                    }
                 }
             }
         }

@@ -6,6 +6,8 @@
 pub struct SoftReport {
     /// The id of the sign.
     pub sign: &'static str,
+    /// The end of the bike it is said of; `None` if no end was told.
+    pub end: Option<&'static str>,
     /// P(reading | the sign is not there).
     pub none: f64,
     /// P(reading | the sign is there, slight).
@@ -26,7 +28,7 @@ pub struct Soft {
 impl SoftReport {
     /// For a sign that is there or not.
     pub fn plain(sign: &'static str, soft: Soft) -> SoftReport {
-        SoftReport { sign, none: soft.missing, slight: soft.there, strong: soft.there }
+        SoftReport { sign, end: None, none: soft.missing, slight: soft.there, strong: soft.there }
     }
 
     /// For a sign with degrees: slight from one limit on, strong from a later one.
@@ -44,7 +46,7 @@ impl SoftReport {
         let upper = soft_report(reading, strong_from.max(slight_from), error_sd);
         // Of two differences that are equal, the one between the small numbers loses fewer digits.
         let between = if lower.there > 0.5 { upper.missing - lower.missing } else { lower.there - upper.there };
-        SoftReport { sign, none: lower.missing, slight: clipped(between), strong: upper.there }
+        SoftReport { sign, end: None, none: lower.missing, slight: clipped(between), strong: upper.there }
     }
 }
 
@@ -66,6 +68,22 @@ pub fn soft_report(reading: f64, limit: f64, error_sd: f64) -> Soft {
     let z = if off == 0.0 || off.is_nan() || error_sd.is_nan() { 0.0 } else { off / error_sd.max(0.0) };
     let z = if z.is_nan() { 0.0 } else { z };
     Soft { there: clipped(normal_below(z)), missing: clipped(normal_below(-z)) }
+}
+
+/// What a reading says about a sign that is there below a limit; otherwise like [`soft_report`].
+pub fn soft_below(reading: f64, limit: f64, error_sd: f64) -> Soft {
+    soft_report(-reading, -limit, error_sd)
+}
+
+/// What a reading says about a sign that is there outside a band.
+///
+/// Each likelihood is the share of the error's bell curve about the reading that lies inside or
+/// outside; 1:1 at an edge of a band that is wide beside the error.
+pub fn soft_outside(reading: f64, (low, high): (f64, f64), error_sd: f64) -> Soft {
+    let (below, above) = (soft_below(reading, low, error_sd), soft_report(reading, high, error_sd));
+    // Of two ways to the same sum, the one without cancelling.
+    let there = clipped(below.there + above.there);
+    Soft { there, missing: clipped(1.0 - there) }
 }
 
 /// Least chance that a reading is wrong altogether: mistyped, misread, wrong part. Judgement.

@@ -60,7 +60,9 @@ pub fn measure(graph: &FaultGraph, evidence: &mut Evidence, text: &str) -> Resul
     let inputs = gauge.read(&gauge::split_pairs(pairs)).map_err(|e| e.to_string())?;
     let reading = gauge.take(&inputs).map_err(|e| e.to_string())?;
     for soft in &reading.softs {
-        let signs = graph.find_signs(soft.sign);
+        let at_end = soft.end.map(|end| graph.find_signs(&format!("{}@{end}", soft.sign)));
+        // What is not told apart by ends is told of the bike.
+        let signs = at_end.filter(|signs| !signs.is_empty()).unwrap_or_else(|| graph.find_signs(soft.sign));
         if signs.is_empty() {
             return Err(format!("the knowledge has no sign `{}` for this gauge", soft.sign));
         }

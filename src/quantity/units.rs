@@ -4,8 +4,9 @@ use std::marker::PhantomData;
 
 use uom::si::f64 as si;
 use uom::si::{
-    angle, electric_charge, electric_current, electric_potential, energy, force, frequency, length, mass, power,
-    pressure, ratio, thermodynamic_temperature as temperature, time, torque, velocity,
+    angle, area, electric_charge, electric_current, electric_potential, energy, force, frequency, length,
+    linear_number_density, mass, power, pressure, ratio, surface_tension, thermodynamic_temperature as temperature,
+    time, torque, velocity, volume,
 };
 
 use super::{Dimension, QuantityError, nearest, shown};
@@ -99,6 +100,22 @@ pub(super) static UNITS: &[Unit] = &[
     row!("mAh", [], Charge, ElectricCharge, electric_charge::milliampere_hour),
     row!("°", ["deg", "degrees"], Angle, Angle, angle::degree),
     row!("rpm", [], Cadence, Frequency, frequency::cycle_per_minute),
+    row!("N/mm", [], Stiffness, SurfaceTension, surface_tension::newton_per_meter, 1000.0),
+    row!(
+        "lbf/in",
+        ["lb/in", "lbs/in"],
+        Stiffness,
+        SurfaceTension,
+        surface_tension::newton_per_meter,
+        POUND_FORCE / INCH
+    ),
+    row!("m2", [], Area, Area, area::square_meter),
+    row!("cm2", [], Area, Area, area::square_centimeter),
+    row!("cm3", ["ml", "cc"], Volume, Volume, volume::cubic_centimeter),
+    row!("l", ["L", "litre", "litres"], Volume, Volume, volume::liter),
+    row!("in3", [], Volume, Volume, volume::cubic_centimeter, 16.387_064),
+    row!("Wh/km", [], Consumption, Force, force::newton, 3.6),
+    row!("tpi", [], ThreadCount, LinearNumberDensity, linear_number_density::per_meter, 1.0 / INCH),
 ];
 
 pub(super) fn find_unit(text: &str) -> Result<&'static Unit, QuantityError> {
@@ -146,6 +163,7 @@ fn spelling(unit: &str) -> String {
             'µ' | 'μ' => 'u',
             'º' | '˚' => '°',
             '²' => '2',
+            '³' => '3',
             other => other,
         })
         .collect::<String>()

@@ -239,7 +239,7 @@ fn unknown_words_are_told_the_nearest() {
         &["rank", "--measure", "sag:"],
         &["gauge", "sagg"],
         &["gauge", "sag", "strok=57mm"],
-        &["gauge", "sag"],
+        &["gauge", "sag", "pressure=160psi"],
         &["knowledge", "chek"],
     ]));
 }

@@ -8,6 +8,7 @@ mod brute;
 mod cases;
 mod choice;
 mod exactness;
+mod gauges;
 mod input;
 mod readme;
 mod reference;

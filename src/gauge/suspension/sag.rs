@@ -7,8 +7,9 @@
 //! because the air has time to take the temperature of its surroundings while sag is set.
 
 use super::air_spring::{self, ATMOSPHERE};
-use super::{Figure, Gauge, GaugeError, Input, Inputs, Kind, Reading, SoftReport, soft_report};
-use crate::quantity::{Dimension, Quantity, QuantityError, sensible};
+use crate::gauge::input::END;
+use crate::gauge::{Gauge, GaugeError, Input, Inputs, Kind, Plot, Reading, soft_below, soft_report};
+use crate::quantity::{Quantity, sensible};
 
 /// The sag gauge.
 pub static GAUGE: Gauge = Gauge {
@@ -22,33 +23,28 @@ static INPUTS: &[Input] = &[
     Input::optional(
         "stroke",
         "the full travel of the shaft or stanchion that carries the O-ring",
-        Kind::within(Dimension::Length, 20.0, 300.0, "mm"),
+        Kind::within(20.0, 300.0, "mm"),
         "stroke=57mm",
     ),
     Input::optional(
         "sag",
         "how far the O-ring was pushed by the rider in full kit, standing still",
-        Kind::within(Dimension::Length, 0.0, 300.0, "mm"),
+        Kind::within(0.0, 300.0, "mm"),
         "sag=17mm",
     ),
     Input::optional(
         "percent",
         "the sag in percent of the stroke, instead of `stroke` and `sag`",
-        Kind::within(Dimension::Share, 0.0, 99.0, "%"),
+        Kind::within(0.0, 99.0, "%"),
         "percent=40%",
     ),
     Input::optional(
         "pressure",
         "the pressure the pump shows now, suspension fully extended",
-        Kind::within(Dimension::Pressure, 10.0, 400.0, "psi"),
+        Kind::within(10.0, 400.0, "psi"),
         "pressure=160psi",
     ),
-    Input::optional(
-        "target",
-        "the sag wanted, in percent of the stroke",
-        Kind::within(Dimension::Share, 5.0, 50.0, "%"),
-        "target=30%",
-    ),
+    Input::optional("target", "the sag wanted, in percent of the stroke", Kind::within(5.0, 50.0, "%"), "target=30%"),
     Input::optional(
         "use",
         "what the bike is ridden for",
@@ -58,21 +54,12 @@ static INPUTS: &[Input] = &[
     Input::optional(
         "ratio",
         "the compression ratio of the air spring, largest over smallest volume",
-        Kind::within(Dimension::Number, 1.1, 12.0, ""),
+        Kind::within(1.1, 12.0, ""),
         "ratio=3",
     ),
-    Input::optional(
-        "n",
-        "the exponent of the gas law, 1 for slow and 1.4 for fast",
-        Kind::within(Dimension::Number, 1.0, 1.4, ""),
-        "n=1",
-    ),
-    Input::optional(
-        "max",
-        "the highest pressure the maker allows",
-        Kind::within(Dimension::Pressure, 20.0, 500.0, "psi"),
-        "max=300psi",
-    ),
+    Input::optional("n", "the exponent of the gas law, 1 for slow and 1.4 for fast", Kind::within(1.0, 1.4, ""), "n=1"),
+    Input::optional("max", "the highest pressure the maker allows", Kind::within(20.0, 500.0, "psi"), "max=300psi"),
+    END,
 ];
 
 /// Usual compression ratios of air springs on bicycles, few to many volume spacers. Judgement.
@@ -90,6 +77,15 @@ const PERCENT_ERROR: f64 = 100.0 * READING_ERROR / 57.0;
 /// Percent beyond the band from which the sag counts as too deep. Published bands differ by about
 /// five points, so half of that beyond the edge is still nobody's fault. Judgement.
 const BEYOND_BAND: f64 = 2.5;
+
+/// What to know of pumps.
+const PUMP_LOSS: &str = "screwing the pump on lets air into its hose and the pressure drops: pump up to the old figure \
+     first, then change it";
+
+/// What the reckoning leaves out.
+const MODEL: &str = "reckons with the main air chamber alone and an unchanged load; a negative chamber asks for a larger \
+     change than this, and friction, a leverage that changes along the stroke and a warm shock shift it too: go in steps \
+     of about 5 psi (0.3 bar), measure again, and believe the O-ring";
 
 /// Usual sag by use, percent of travel. Typical: set-up guides of shops and clubs, which differ.
 fn band(purpose: &str) -> (f64, f64) {
@@ -121,55 +117,35 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
         "within the usual band"
     };
     let mut headline = format!("sag is {} %: {verdict} for {said}, where {low} to {high} % is usual", tenths(percent));
-    let mut figures = vec![
-        share("sag", "sag", percent)?,
-        share("error", "error of this reading", error)?,
-        share("band-low", "usual band from", low)?,
-        share("band-high", "usual band to", high)?,
-        share("target", "sag wanted", target)?,
-    ];
-    let mut second =
-        format!("sag counts as too deep from {} % on; this reading may be off by {} %", tenths(limit), tenths(error));
-    let mut cautions = vec![
-        "rider in full riding kit; pump off before each reading; settle the suspension with a few bounces first"
-            .to_owned(),
-        "the maker's sag and pressure win; never go past the maker's maximum pressure".to_owned(),
-    ];
-
     let air = inputs.quantity("pressure").map(|pressure| Air::new(inputs, pressure, percent, target)).transpose()?;
+    let counts =
+        format!("sag counts as too deep from {} % on; this reading may be off by {} %", tenths(limit), tenths(error));
     if let Some(air) = &air {
         headline.push_str(&air.advice(percent, target, error));
-        figures.extend([
-            Figure::new("pressure", "new pressure, about", air.middle),
-            Figure::new("pressure-low", "new pressure, least", air.least),
-            Figure::new("pressure-high", "new pressure, most", air.most),
-        ]);
-        second = air.working(percent, target);
-        cautions.push(
-            "screwing the pump on lets air into its hose and the pressure drops: pump up to the old figure first, then change it"
-                .to_owned(),
-        );
     }
-    let model_note = air.is_some().then(|| {
-        "reckons with the main air chamber alone and an unchanged load; a negative chamber asks for a larger change than this, \
-         and friction, a leverage that changes along the stroke and a warm shock shift it too: go in steps of about 5 psi \
-         (0.3 bar), measure again, and believe the O-ring"
-            .to_owned()
-    });
-
-    Ok(Reading {
-        headline,
-        figures,
-        working: [line, second],
-        source:
-            "sag = movement of the O-ring / stroke; bands typical, from set-up guides that differ among themselves; \
-                 p V^n constant with absolute pressure: thermodynamics textbook (polytropic process); usual ratios and \
-                 reading error: judgement"
-                .to_owned(),
-        model_note,
-        cautions,
-        softs: vec![SoftReport::plain("sag-too-deep", soft_report(percent, limit, error))],
-    })
+    let reading = inputs
+        .reading(headline)
+        .figure("sag", "sag", percent, "%")?
+        .figure("error", "error of this reading", error, "%")?
+        .figure("band-low", "usual band from", low, "%")?
+        .figure("band-high", "usual band to", high, "%")?
+        .figure("target", "sag wanted", target, "%")?
+        .working(line, air.as_ref().map_or(counts, |air| air.working(percent, target)))
+        .source(
+            "sag is movement over stroke; band by use: typical, from set-up guides that differ among themselves; \
+             p V^n constant with absolute pressure: thermodynamics textbook (polytropic process); usual ratios and \
+             reading error: judgement",
+        )
+        .caution(
+            "rider in full riding kit; pump off before each reading; settle the suspension with a few bounces first",
+        )
+        .caution("the maker's sag and pressure win; never go past the maker's maximum pressure")
+        .soft("sag-too-deep", soft_report(percent, limit, error))
+        .soft("sag-too-shallow", soft_below(percent, low - BEYOND_BAND, error));
+    match air {
+        Some(air) => air.shown(reading, percent),
+        None => Ok(reading),
+    }
 }
 
 /// Sag and its error in percent of the stroke, and how they came about.
@@ -183,15 +159,15 @@ fn measured(inputs: &Inputs) -> Result<Sag, GaugeError> {
     let (stroke, sag) = (inputs.quantity("stroke"), inputs.quantity("sag"));
     let error = stroke.map_or(PERCENT_ERROR, |stroke| READING_ERROR / (stroke.si() * 1000.0) * 100.0);
     match (inputs.quantity("percent"), sag) {
-        (Some(_), Some(_)) => Err(together("both `sag` and `percent` were given".to_owned(), "leave one of them out")),
+        (Some(_), Some(_)) => Err(inputs.unfit("both `sag` and `percent` were given", "leave one of them out")),
         (Some(percent), None) => {
             let line = format!("sag = {percent} of the stroke, as told");
             Ok(Sag { percent: percent.given(), error, line })
         }
         (None, Some(sag)) => {
-            let stroke = stroke.ok_or_else(|| GAUGE.missing("stroke"))?;
+            let stroke = stroke.ok_or_else(|| inputs.missing("stroke"))?;
             if sag.si() >= stroke.si() {
-                return Err(together(
+                return Err(inputs.unfit(
                     format!("a sag of {sag} is the whole stroke of {stroke} or more"),
                     "measure the O-ring from the seal, and the stroke without the shock's eyes",
                 ));
@@ -200,7 +176,7 @@ fn measured(inputs: &Inputs) -> Result<Sag, GaugeError> {
             let percent = (sag.si() / stroke.si() * 1e8).round() / 1e6;
             Ok(Sag { percent, error, line: format!("sag = {sag} / {stroke} = {} %", tenths(percent)) })
         }
-        (None, None) => Err(GAUGE.missing("sag")),
+        (None, None) => Err(inputs.missing("sag")),
     }
 }
 
@@ -222,12 +198,13 @@ impl Air {
         let at = |ratio: f64| air_spring::pressure_for(now.si(), percent / 100.0, target / 100.0, ratio, exponent);
         let (one, other) = (at(ratios.0), at(ratios.1));
         if one.min(other) <= 0.0 {
-            return Err(together(
+            return Err(inputs.unfit(
                 format!("no air pressure would give {} % from {now} and {} %", tenths(target), tenths(percent)),
                 "measure sag and pressure again; a coil or a lighter spring may be what is wanted",
             ));
         }
-        let shown = |value: f64| Quantity::from_si(value, now.unit()).map_err(|error| wrong("pressure", error));
+        let wrong = |error| GaugeError::not_a_quantity(GAUGE.name, "pressure", error);
+        let shown = |value: f64| Quantity::from_si(value, now.unit()).map_err(wrong);
         let middle = shown(at((ratios.0 * ratios.1).sqrt()))?;
         Ok(Air {
             now,
@@ -238,6 +215,34 @@ impl Air {
             ratios,
             exponent,
         })
+    }
+
+    /// Adds the new pressure, and pressure against sag as a picture.
+    fn shown(&self, reading: Reading, percent: f64) -> Result<Reading, GaugeError> {
+        let unit = self.now.unit();
+        let scale = self.now.si() / self.now.given();
+        let curve = |ratio: f64| {
+            let n = self.exponent;
+            move |sag: f64| air_spring::pressure_for(self.now.si(), percent / 100.0, sag / 100.0, ratio, n) / scale
+        };
+        let (least, most) = self.ratios;
+        let span = ((percent - 15.0).max(5.0), (percent + 10.0).min(60.0));
+        let mut plot = Plot::new("Pressure that carries this rider", "sag, %", format!("pressure, {unit}"));
+        plot = plot.curve("in the middle", span, 20, curve((least * most).sqrt()));
+        if least != most {
+            plot = plot.curve(format!("ratio {least}"), span, 20, curve(least));
+            plot = plot.curve(format!("ratio {most}"), span, 20, curve(most));
+        }
+        if let Some(max) = self.max {
+            plot = plot.level("maker's maximum", max.si() / scale);
+        }
+        Ok(reading
+            .figure_si("pressure", "new pressure, about", self.middle.si(), unit)?
+            .figure_si("pressure-low", "new pressure, least", self.least.si(), unit)?
+            .figure_si("pressure-high", "new pressure, most", self.most.si(), unit)?
+            .caution(PUMP_LOSS)
+            .model_note(MODEL)
+            .plot(plot.here(percent, self.now.given())))
     }
 
     fn span(&self) -> String {
@@ -291,39 +296,22 @@ impl Air {
     }
 }
 
-fn share(key: &'static str, name: &'static str, percent: f64) -> Result<Figure, GaugeError> {
-    Quantity::new(percent, "%").map(|quantity| Figure::new(key, name, quantity)).map_err(|error| wrong(key, error))
-}
-
 fn tenths(percent: f64) -> String {
     sensible((percent * 10.0).round() / 10.0, 3)
 }
 
-fn together(what: String, mend: &str) -> GaugeError {
-    GaugeError::Together { gauge: GAUGE.name, what, mend: mend.to_owned() }
-}
-
-fn wrong(key: &'static str, error: QuantityError) -> GaugeError {
-    GaugeError::not_a_quantity(GAUGE.name, key, error)
-}
-
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use crate::gauge::Reading;
+    use crate::gauge::testing::{self, close, figure};
 
-    #[track_caller]
     fn take(pairs: &[&str]) -> Reading {
-        GAUGE.read(pairs).and_then(|inputs| GAUGE.take(&inputs)).unwrap_or_else(|error| panic!("{error}"))
+        testing::take("sag", pairs)
     }
 
     #[track_caller]
-    fn figure(reading: &Reading, key: &str) -> f64 {
-        reading.figures.iter().find(|f| f.key == key).unwrap_or_else(|| panic!("no {key}")).quantity.given()
-    }
-
-    #[track_caller]
-    fn close(got: f64, want: f64, within: f64) {
-        assert!((got - want).abs() <= within, "{got} is not {want}");
+    fn refused(pairs: &[&str], message: &str) {
+        testing::refused("sag", pairs, message);
     }
 
     /// Common practice: near 160 psi at 40 %, about 20 psi more gives 30 %. By hand with n = 1:
@@ -401,12 +389,6 @@ mod tests {
         close(deep.slight, 0.997_81, 1e-5);
         assert_eq!(deep.slight, deep.strong);
         assert!(soft(&["stroke=160mm", "sag=30mm"]).strong < 1e-4);
-    }
-
-    #[track_caller]
-    fn refused(pairs: &[&str], message: &str) {
-        let error = GAUGE.read(pairs).and_then(|inputs| GAUGE.take(&inputs)).unwrap_err();
-        assert_eq!(error.to_string(), message);
     }
 
     #[test]

@@ -8,8 +8,8 @@
 //! elongation = (length / (pitches x 12.7 mm) - 1) x 100 %
 //! ```
 
-use super::{Figure, Gauge, GaugeError, Input, Inputs, Kind, Reading, SoftReport};
-use crate::quantity::{Dimension, Quantity, QuantityError, sensible};
+use crate::gauge::{Gauge, GaugeError, Input, Inputs, Kind, Reading, SoftReport};
+use crate::quantity::{Quantity, sensible};
 
 /// The chain gauge.
 pub static GAUGE: Gauge = Gauge {
@@ -23,27 +23,22 @@ static INPUTS: &[Input] = &[
     Input::optional(
         "length",
         "the length by ruler from the edge of one pin to the same edge of another, chain under light tension",
-        Kind::within(Dimension::Length, 25.0, 2000.0, "mm"),
+        Kind::within(25.0, 2000.0, "mm"),
         "length=12 1/16 in",
     ),
     Input::optional(
         "over",
         "the number of half-inch pitches measured, 24 for a foot of chain",
-        Kind::within(Dimension::Number, 2.0, 150.0, ""),
+        Kind::count(2.0, 150.0),
         "over=24",
     ),
     Input::optional(
         "checker",
         "the percentage read from a drop-in checker, instead of `length`",
-        Kind::within(Dimension::Share, 0.0, 3.0, "%"),
+        Kind::within(0.0, 3.0, "%"),
         "checker=0.75%",
     ),
-    Input::optional(
-        "sprockets",
-        "how many sprockets the rear wheel has",
-        Kind::within(Dimension::Number, 1.0, 14.0, ""),
-        "sprockets=11",
-    ),
+    Input::optional("sprockets", "how many sprockets the rear wheel has", Kind::count(1.0, 14.0), "sprockets=11"),
 ];
 
 /// Half an inch, mm: the pitch of every bicycle chain.
@@ -91,7 +86,7 @@ pub fn elongation(length_mm: f64, pitches: f64) -> f64 {
 
 fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
     let Wear { percent, error, line } = measured(inputs)?;
-    let sprockets = inputs.quantity("sprockets").map(|n| whole("sprockets", n)).transpose()?;
+    let sprockets = inputs.may("sprockets", "");
     let (limit, because) = chain_limit(sprockets);
 
     let verdict = if reaches(percent, SPROCKETS_FROM) {
@@ -108,7 +103,7 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
     };
     let near = [limit, SPROCKETS_FROM].into_iter().find(|limit| (percent - limit).abs() < error);
     let doubt = match near {
-        Some(limit) if inputs.quantity("checker").is_some() => {
+        Some(limit) if inputs.has("checker") => {
             format!("; {limit} % is within the error of a checker: measure with a ruler before buying")
         }
         Some(limit) => {
@@ -123,35 +118,32 @@ fn compute(inputs: &Inputs) -> Result<Reading, GaugeError> {
     } else {
         "measure again after the next few hundred kilometres, sooner with a motor or in mud"
     };
-    let mut cautions =
-        vec!["the chain maker's limit and gauge come before these typical figures".to_owned(), waiting.to_owned()];
-    if inputs.quantity("checker").is_some() {
-        cautions.push(
-            "a drop-in checker presses the rollers apart and reads too much; a ruler over 24 pitches decides"
-                .to_owned(),
-        );
-    }
-
-    Ok(Reading {
-        headline: format!("{long}: {verdict}{doubt}"),
-        figures: vec![
-            share("elongation", "longer than new", percent)?,
-            share("error", "error of this reading", error)?,
-            share("limit-chain", "typical limit for the chain", limit)?,
-            share("limit-sprockets", "sprockets wear fast from", SPROCKETS_FROM)?,
-        ],
-        working: [
+    let mut reading = inputs
+        .reading(format!("{long}: {verdict}{doubt}"))
+        .figure("elongation", "longer than new", percent, "%")?
+        .figure("error", "error of this reading", error, "%")?
+        .figure("limit-chain", "typical limit for the chain", limit, "%")?
+        .figure("limit-sprockets", "sprockets wear fast from", SPROCKETS_FROM, "%")?
+        .working(
             line,
-            format!("chain from {limit} % ({because}), sprockets too from {SPROCKETS_FROM} %; this reading may be off by {} %", sensible(error, 2)),
-        ],
-        source: "pitch 12.7 mm by definition; typical limits: cycling handbooks (1/16 in over 12 in chain only, 1/8 in chain \
-                 and sprockets; half a percent and one percent), by number of sprockets from a workshop guide; errors of \
-                 reading: judgement"
-            .to_owned(),
-        model_note: None,
-        cautions,
-        softs: vec![SoftReport::with_degrees("chain-long", percent, SLIGHT_FROM, STRONG_FROM, error)],
-    })
+            format!(
+                "chain from {limit} % ({because}), sprockets too from {SPROCKETS_FROM} %; this reading may be off by {} %",
+                sensible(error, 2)
+            ),
+        )
+        .source(
+            "pitch 12.7 mm by definition; typical limits: cycling handbooks (1/16 in over 12 in chain only, 1/8 in chain \
+             and sprockets; half a percent and one percent), by number of sprockets from a workshop guide; errors of \
+             reading: judgement",
+        )
+        .caution("the chain maker's limit and gauge come before these typical figures")
+        .caution(waiting)
+        .report(SoftReport::with_degrees("chain-long", percent, SLIGHT_FROM, STRONG_FROM, error));
+    if inputs.has("checker") {
+        reading = reading
+            .caution("a drop-in checker presses the rollers apart and reads too much; a ruler over 24 pitches decides");
+    }
+    Ok(reading)
 }
 
 /// Growth and its error in percent, and how they came about.
@@ -162,11 +154,9 @@ struct Wear {
 }
 
 fn measured(inputs: &Inputs) -> Result<Wear, GaugeError> {
-    let pitches = inputs.quantity("over").map_or(Ok(USUAL_PITCHES), |n| whole("over", n))?;
+    let pitches = inputs.or("over", "", USUAL_PITCHES);
     match (inputs.quantity("checker"), inputs.quantity("length")) {
-        (Some(_), Some(_)) => {
-            Err(together("both `length` and `checker` were given".to_owned(), "take one reading at a time".to_owned()))
-        }
+        (Some(_), Some(_)) => Err(inputs.unfit("both `length` and `checker` were given", "take one reading at a time")),
         (Some(checker), None) => {
             let line = format!("elongation = {checker}, as the checker reads");
             Ok(Wear { percent: checker.si() * 100.0, error: CHECKER_ERROR, line })
@@ -174,10 +164,10 @@ fn measured(inputs: &Inputs) -> Result<Wear, GaugeError> {
         (None, Some(length)) => {
             let mm = length.si() * 1000.0;
             // Rounded, so that a chain of exactly new length is not shown as 1.4e-14 % long.
-            let percent = (elongation(mm, pitches) * 1e6).round() / 1e6;
+            let percent = (elongation(mm, pitches) * 1e9).round() / 1e9;
             let new = pitches * PITCH;
             if !is_believable(percent, pitches) {
-                return Err(unbelievable(length, mm, pitches, percent));
+                return Err(unbelievable(inputs, length, mm, pitches, percent));
             }
             let line = format!(
                 "elongation = {length} / ({pitches} x 12.7 mm) - 1 = {} mm / {} mm - 1 = {} %",
@@ -187,12 +177,12 @@ fn measured(inputs: &Inputs) -> Result<Wear, GaugeError> {
             );
             Ok(Wear { percent, error: ruler_error(pitches), line })
         }
-        (None, None) => Err(GAUGE.missing("length")),
+        (None, None) => Err(inputs.missing("length")),
     }
 }
 
 /// A slip of counting: names the count that would fit, if one does.
-fn unbelievable(length: Quantity, mm: f64, pitches: f64, percent: f64) -> GaugeError {
+fn unbelievable(inputs: &Inputs, length: Quantity, mm: f64, pitches: f64, percent: f64) -> GaugeError {
     let what = if percent < 0.0 { "shorter" } else { "longer" };
     let counted = (mm / PITCH).floor();
     let fits = counted >= 2.0 && is_believable(elongation(mm, counted), counted);
@@ -201,7 +191,7 @@ fn unbelievable(length: Quantity, mm: f64, pitches: f64, percent: f64) -> GaugeE
     } else {
         "measure again from the edge of one pin to the same edge of another".to_owned()
     };
-    together(
+    inputs.unfit(
         format!(
             "{length} over {pitches} pitches is {} % {what} than new, which no chain is",
             sensible(percent.abs(), 3)
@@ -220,47 +210,29 @@ fn is_believable(percent: f64, pitches: f64) -> bool {
     percent >= BELIEVABLE.0.min(-allowance) && percent <= BELIEVABLE.1 + allowance
 }
 
-/// A count is a whole number.
-fn whole(key: &'static str, number: Quantity) -> Result<f64, GaugeError> {
-    if number.si().fract() == 0.0 {
-        return Ok(number.si());
-    }
-    Err(together(format!("`{key}` is {number}, but it counts things"), "write a whole number".to_owned()))
-}
-
 /// Whether a reading has come up to a limit; the allowance is for rounding alone.
 fn reaches(percent: f64, limit: f64) -> bool {
     percent >= limit - 1e-9
-}
-
-fn share(key: &'static str, name: &'static str, percent: f64) -> Result<Figure, GaugeError> {
-    let wrong = |error: QuantityError| GaugeError::not_a_quantity(GAUGE.name, key, error);
-    Quantity::new(percent, "%").map(|quantity| Figure::new(key, name, quantity)).map_err(wrong)
-}
-
-fn together(what: String, mend: String) -> GaugeError {
-    GaugeError::Together { gauge: GAUGE.name, what, mend }
 }
 
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
 
-    use super::*;
+    use crate::gauge::Reading;
+    use crate::gauge::testing::{self, close};
 
-    #[track_caller]
     fn take(pairs: &[&str]) -> Reading {
-        GAUGE.read(pairs).and_then(|inputs| GAUGE.take(&inputs)).unwrap_or_else(|error| panic!("{error}"))
+        testing::take("chain-wear", pairs)
     }
 
-    #[track_caller]
     fn percent(pairs: &[&str]) -> f64 {
-        take(pairs).figures[0].quantity.given()
+        testing::value("chain-wear", pairs, "elongation")
     }
 
     #[track_caller]
-    fn close(got: f64, want: f64, within: f64) {
-        assert!((got - want).abs() <= within, "{got} is not {want}");
+    fn refused(pairs: &[&str], message: &str) {
+        testing::refused("chain-wear", pairs, message);
     }
 
     /// Arithmetic on the pitch of 12.7 mm; the last is the trap of measuring at eleven inches.
@@ -336,12 +308,6 @@ mod tests {
         let slight = soft("306.7 mm");
         assert!(slight.slight > 0.75 && slight.none < 0.15 && slight.strong < 0.15);
         assert!(soft("12 1/8 in").strong > 0.998);
-    }
-
-    #[track_caller]
-    fn refused(pairs: &[&str], message: &str) {
-        let error = GAUGE.read(pairs).and_then(|inputs| GAUGE.take(&inputs)).unwrap_err();
-        assert_eq!(error.to_string(), message);
     }
 
     #[test]
