@@ -80,6 +80,8 @@ enum Act {
         /// A folder laid over the built-in knowledge.
         folder: Option<PathBuf>,
     },
+    /// Plays the knowledge against made bikes and measures how well it finds what is wrong.
+    Trial(faces::trial::Request),
     /// Counts the entries.
     Stats {
         /// The folder; the built-in knowledge if none is named.
@@ -108,6 +110,7 @@ pub fn main() -> ExitCode {
         Command::Knowledge { act: Act::Draw { name, svg, folder } } => {
             faces::knowledge::draw(&name, svg.as_deref(), folder.as_deref())
         }
+        Command::Knowledge { act: Act::Trial(request) } => faces::trial::trial(&request),
         Command::Knowledge { act: Act::Stats { folder } } => faces::knowledge::stats(folder.as_deref()),
     })
 }

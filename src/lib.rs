@@ -15,4 +15,5 @@ pub mod probability;
 pub mod quantity;
 pub mod session;
 pub mod snag;
+pub mod trial;
 pub mod words;

@@ -15,6 +15,7 @@ pub mod plot;
 pub mod rank;
 pub mod report;
 pub mod sitting;
+pub mod trial;
 
 use std::io::Write;
 use std::path::Path;

@@ -6,6 +6,7 @@ use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
 
 use super::Outcome;
+use crate::gauge::{Plot, Series};
 use crate::graph::build::build;
 use crate::inquiry::Situation;
 use crate::knowledge::terms::{Reporter, Venue};
@@ -70,14 +71,17 @@ pub fn trial(request: &Request) -> Result<Outcome, String> {
     bar.finish_and_clear();
     let measures = measure(&graph, &sittings);
     if let Some(file) = &request.svg {
-        super::plot::reliability(file, &measures.calibration)?;
+        let picture = super::plot::svg(&reliability(&measures.calibration))?;
+        std::fs::write(file, picture)
+            .map_err(|e| format!("{}: {e}; name a file that can be written", file.display()))?;
     }
     Ok(Outcome { text: report(&measures, &setting), code: 0 })
 }
 
 fn report(m: &Measures, setting: &Setting) -> String {
     let s = setting.situation;
-    let mut out = format!("{} made bikes, {} answering, at {}, seed {}", m.sittings, s.by.word(), s.at.word(), setting.seed);
+    let mut out =
+        format!("{} made bikes, {} answering, at {}, seed {}", m.sittings, s.by.word(), s.at.word(), setting.seed);
     if setting.error > 0.0 {
         out += &format!("; numbers of the world off by {} (SD, log-odds)", setting.error);
     }
@@ -85,13 +89,22 @@ fn report(m: &Measures, setting: &Setting) -> String {
         out += &format!("; {:.0} % of answers at random", 100.0 * setting.worse);
     }
     out += "\n\n";
-    let at = |share: usize| m.questions.get((m.questions.len() * share / 100).min(m.questions.len().saturating_sub(1))).copied().unwrap_or(0);
-    out += &format!("Questions before the first repair: half have {} or fewer, 95 in 100 {} or fewer\n", at(50), at(95));
+    let at = |share: usize| {
+        m.questions
+            .get((m.questions.len() * share / 100).min(m.questions.len().saturating_sub(1)))
+            .copied()
+            .unwrap_or(0)
+    };
+    out +=
+        &format!("Questions before the first repair: half have {} or fewer, 95 in 100 {} or fewer\n", at(50), at(95));
     let [ours, knowing, repairs, entropy] = m.minutes;
     out += &format!("Minutes to a cure: {ours:.1}\n  who knows what it is: {knowing:.1}\n");
     if setting.compare {
         let more = |x: f64| 100.0 * (1.0 - ours / x);
-        out += &format!("  repairs alone, in the order of the plan: {repairs:.1} (ours is {:.1} % below)\n", more(repairs));
+        out += &format!(
+            "  repairs alone, in the order of the plan: {repairs:.1} (ours is {:.1} % below)\n",
+            more(repairs)
+        );
         out += &format!(
             "  most information first, to {:.0} % sure: {entropy:.1} (ours is {:.1} % below)\n",
             100.0 * m.threshold,
@@ -121,7 +134,32 @@ fn row(name: &str, h: &Hits) -> String {
 
 fn percent(s: Share) -> String {
     let (low, high) = s.interval();
-    format!("{:.1} % ({} of {}, 95 % interval {:.1} to {:.1})", 100.0 * s.value(), s.did, s.of, 100.0 * low, 100.0 * high)
+    format!(
+        "{:.1} % ({} of {}, 95 % interval {:.1} to {:.1})",
+        100.0 * s.value(),
+        s.did,
+        s.of,
+        100.0 * low,
+        100.0 * high
+    )
+}
+
+/// Chances told against how often they came; on the line they are right.
+fn reliability(c: &Calibration) -> Plot {
+    let told = Series {
+        name: "chances told".to_owned(),
+        points: c.bins.iter().map(|(told, share)| (100.0 * told, 100.0 * share.value())).collect(),
+        joined: false,
+    };
+    let right = Series { name: "right".to_owned(), points: vec![(0.0, 0.0), (100.0, 100.0)], joined: true };
+    Plot {
+        title: "Of chances told, how often they came".to_owned(),
+        across: "chance told, %".to_owned(),
+        up: "came, %".to_owned(),
+        series: vec![told, right],
+        levels: Vec::new(),
+        here: None,
+    }
 }
 
 fn calibration(c: &Calibration) -> String {
@@ -133,7 +171,13 @@ fn calibration(c: &Calibration) -> String {
     for (told, share) in &c.bins {
         let (low, high) = share.interval();
         let bar = "=".repeat((40.0 * share.value()).round() as usize);
-        out += &format!("  {:>4.1} %  {:>5.1} % ({:.1} to {:.1})  {bar}\n", 100.0 * told, 100.0 * share.value(), 100.0 * low, 100.0 * high);
+        out += &format!(
+            "  {:>4.1} %  {:>5.1} % ({:.1} to {:.1})  {bar}\n",
+            100.0 * told,
+            100.0 * share.value(),
+            100.0 * low,
+            100.0 * high
+        );
     }
     out
 }

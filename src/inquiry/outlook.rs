@@ -50,6 +50,8 @@ pub struct Outlook {
     asks: Vec<Ask>,
     repairs: Vec<Repair>,
     moves: Vec<Vec<Move>>,
+    /// By repair: slots that hold one of its causes, with the chance that it cures them.
+    reach: Vec<Vec<(usize, f64)>>,
     setups: Vec<f64>,
     hand_over: f64,
 }
@@ -118,6 +120,8 @@ pub struct Plan {
 
 /// Weights below this share of the whole are not planned for.
 const NEGLIGIBLE: f64 = 1e-6;
+/// States that come about more seldom are not thought through: what is gained there is not felt.
+const SELDOM: f64 = 0.02;
 /// Repairs in a row that do not pay, after which a plan is ended.
 const IN_VAIN: usize = 4;
 /// The part of what full knowledge would save that questions are taken to reach. Judgement.
@@ -159,8 +163,9 @@ impl Outlook {
             }
             next += 1;
         }
-        let moves = repairs.iter().map(|r| moves(&slots, r)).collect();
-        let outlook = Self { slots, accounts: accounts.len(), asks, repairs, moves, setups, hand_over };
+        let moves: Vec<Vec<Move>> = repairs.iter().map(|r| moves(&slots, r)).collect();
+        let reach = moves.iter().map(|m| reach(m)).collect();
+        let outlook = Self { slots, accounts: accounts.len(), asks, repairs, moves, reach, setups, hand_over };
         (outlook, State { weights, asked: 0, mended: 0, open: 0 })
     }
 
@@ -197,10 +202,9 @@ impl Outlook {
         let Some(entry) = self.repairs.get(repair) else { return (0.0, after) };
         after.open |= bit(entry.place);
         let mut found = 0.0;
-        for slot in self.slots_of(repair) {
-            let weight = state.weights.get(slot).copied().unwrap_or(0.0);
-            found += weight;
-            after.weights[slot] -= weight;
+        for (slot, _) in self.reach.get(repair).into_iter().flatten() {
+            found += state.weights[*slot];
+            after.weights[*slot] = 0.0;
         }
         for m in self.moves.get(repair).into_iter().flatten() {
             if let Some(to) = m.to {
@@ -246,13 +250,16 @@ impl Outlook {
     fn best_repair_of(&self, state: &State, allowed: impl Fn(usize) -> bool) -> Option<usize> {
         let left = self.chance(state);
         let mut best: Option<(usize, f64)> = None;
-        for (repair, entry) in self.repairs.iter().enumerate() {
+        for (repair, (entry, reach)) in self.repairs.iter().zip(&self.reach).enumerate() {
             if state.mended >> repair & 1 == 1 || !allowed(repair) {
                 continue;
             }
-            let found: f64 = self.slots_of(repair).map(|s| state.weights[s]).sum();
-            let cured: f64 =
-                self.moves[repair].iter().filter(|m| m.to.is_none()).map(|m| m.chance * state.weights[m.from]).sum();
+            let (mut found, mut cured) = (0.0, 0.0);
+            for (slot, cures) in reach {
+                let weight = state.weights[*slot];
+                found += weight;
+                cured += weight * cures;
+            }
             let cost = (entry.look + self.setup(state, entry.place)) * left + entry.work * found;
             // What cures nothing by itself may still clear the way for the rest.
             let gain = cured + 1e-6 * found;
@@ -289,20 +296,23 @@ impl Outlook {
     /// most per minute; if none pays, the first repair of the plan.
     fn simple_choice(&self, state: &State) -> Act {
         let now = self.plan(state);
-        let mut best: Option<(f64, usize)> = None;
-        for ask in self.open_asks(state) {
-            let after = self.after_asking(state, ask);
-            let cost = self.chance(state) * self.cost_of_asking(state, ask);
-            let saves = now.minutes - cost - after.iter().map(|s| self.plan(s).minutes).sum::<f64>();
-            if saves > 1e-9 {
-                let tells = self.uncertainty(state) - after.iter().map(|s| self.uncertainty(s)).sum::<f64>();
-                if best.is_none_or(|(rate, _)| tells / cost > rate) {
-                    best = Some((tells / cost, ask));
-                }
-            }
-        }
-        match (best, now.order.first()) {
-            (Some((_, ask)), _) => Act::Ask(ask),
+        let before = self.uncertainty(state);
+        let mut asks: Vec<(f64, f64, usize, Vec<State>)> = self
+            .open_asks(state)
+            .map(|ask| {
+                let after = self.after_asking(state, ask);
+                let cost = self.chance(state) * self.cost_of_asking(state, ask);
+                let tells = before - after.iter().map(|s| self.uncertainty(s)).sum::<f64>();
+                (tells / cost, cost, ask, after)
+            })
+            .collect();
+        asks.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)));
+        // Plans are dear: they are made until the first question pays, and that is the one.
+        let pays = |(_, cost, _, after): &&(f64, f64, usize, Vec<State>)| {
+            now.minutes - cost - after.iter().map(|s| self.plan(s).minutes).sum::<f64>() > 1e-9
+        };
+        match (asks.iter().find(pays), now.order.first()) {
+            (Some((_, _, ask, _)), _) => Act::Ask(*ask),
             (None, Some(repair)) => Act::Mend(*repair),
             (None, None) => Act::HandOver,
         }
@@ -310,7 +320,7 @@ impl Outlook {
 
     /// Expected minutes under the base policy for so many steps, then repairs alone.
     fn simple_value(&self, state: &State, steps: usize) -> f64 {
-        if steps == 0 || self.chance(state) == 0.0 {
+        if steps == 0 || self.chance(state) < SELDOM {
             return self.plan(state).minutes;
         }
         match self.simple_choice(state) {
@@ -383,8 +393,7 @@ impl Outlook {
         let known = |(slot, weight): (usize, &f64)| {
             let cures = (0..self.repairs.len()).filter(|r| state.mended >> r & 1 == 0).map(|repair| {
                 let entry = &self.repairs[repair];
-                let here = self.moves[repair].iter().filter(|m| m.from == slot && m.to.is_none());
-                let works: f64 = here.map(|m| m.chance).sum();
+                let works = self.reach[repair].iter().find(|(s, _)| *s == slot).map_or(0.0, |(_, cures)| *cures);
                 let minutes = entry.look + entry.work + self.setup(state, entry.place);
                 if works > 0.0 { minutes + (1.0 - works) * self.hand_over } else { self.hand_over }
             });
@@ -397,12 +406,6 @@ impl Outlook {
 
     fn open_asks<'a>(&'a self, state: &'a State) -> impl Iterator<Item = usize> + 'a {
         (0..self.asks.len()).filter(|ask| !state.has_asked(*ask))
-    }
-
-    fn slots_of(&self, repair: usize) -> impl Iterator<Item = usize> + '_ {
-        let mut last = None;
-        let moves = self.moves.get(repair).map(Vec::as_slice).unwrap_or_default();
-        moves.iter().map(|m| m.from).filter(move |from| last.replace(*from) != Some(*from))
     }
 
     fn setup(&self, state: &State, place: Option<usize>) -> f64 {
@@ -420,6 +423,19 @@ pub fn entropy(chances: impl IntoIterator<Item = f64>) -> f64 {
 
 fn bit(place: Option<usize>) -> u64 {
     place.map_or(0, |p| 1 << p)
+}
+
+/// Slots that are moved, each once, with the chance of going nowhere: of a cure.
+fn reach(moves: &[Move]) -> Vec<(usize, f64)> {
+    let mut all: Vec<(usize, f64)> = Vec::new();
+    for m in moves {
+        let cures = if m.to.is_none() { m.chance } else { 0.0 };
+        match all.last_mut().filter(|(from, _)| *from == m.from) {
+            Some((_, chance)) => *chance += cures,
+            None => all.push((m.from, cures)),
+        }
+    }
+    all
 }
 
 /// Where a repair takes every slot that holds one of its causes; slots in order.

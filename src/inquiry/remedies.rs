@@ -9,10 +9,10 @@ use super::{Situation, place_of};
 use crate::graph::{CauseIx, End, FaultGraph, RemedyIx};
 use crate::knowledge::terms::{Reporter, Venue};
 
-/// Minutes that a trip to the workshop costs a rider. Judgement.
-const HAND_OVER_RIDER: f64 = 90.0;
+/// Minutes that a workshop costs a rider: two trips, the labour paid for, days without the bike. Judgement.
+const HAND_OVER_RIDER: f64 = 180.0;
 /// Minutes that handing on costs a mechanic. Judgement.
-const HAND_OVER_MECHANIC: f64 = 60.0;
+const HAND_OVER_MECHANIC: f64 = 120.0;
 /// Minutes by which what cannot be undone is put back. Judgement.
 const IRREVERSIBLE: f64 = 5.0;
 /// Minutes to look whether a fault is there, before it is mended. Judgement.

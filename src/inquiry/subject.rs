@@ -17,7 +17,7 @@ use crate::knowledge::terms::Reporter;
 /// Sets of several causes that bring a complaint together are told apart from this chance on.
 const TOLD_APART: f64 = 0.01;
 /// Cures told apart; what is beyond them counts as beyond our reach.
-const CURES: usize = 60;
+const CURES: usize = 40;
 
 /// A complaint under discussion, or the plainest sign where nothing is complained of.
 pub struct Subject<'g> {

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::{Sitting, THRESHOLDS};
 use super::world::World;
+use super::{Sitting, THRESHOLDS};
 use crate::graph::FaultGraph;
 use crate::knowledge::terms::Ride;
 

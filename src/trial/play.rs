@@ -55,7 +55,15 @@ const TOLD_FROM: f64 = 0.02;
 ///
 /// # Errors
 /// As [`infer`].
-pub fn play(g: &FaultGraph, world: &World, opening: Evidence, policy: Policy, s: Situation, worse: f64, rng: &mut impl Rng) -> Result<Played, Trouble> {
+pub fn play(
+    g: &FaultGraph,
+    world: &World,
+    opening: Evidence,
+    policy: Policy,
+    s: Situation,
+    worse: f64,
+    rng: &mut impl Rng,
+) -> Result<Played, Trouble> {
     let mut evidence = opening;
     let mut played = Played::default();
     let mut skipped: Vec<QuestionIx> = Vec::new();
@@ -136,16 +144,24 @@ fn choose(policy: Policy, inquiry: &Inquiry, posterior: &Posterior) -> Option<Qu
 }
 
 /// Takes down how things stood when asking ended.
-fn note(g: &FaultGraph, world: &World, evidence: &Evidence, posterior: &Posterior, inquiry: &Inquiry, played: &mut Played) {
+fn note(
+    g: &FaultGraph,
+    world: &World,
+    evidence: &Evidence,
+    posterior: &Posterior,
+    inquiry: &Inquiry,
+    played: &mut Played,
+) {
     let by = world.complaints.first().map(|t| t.by.as_slice()).unwrap_or_default();
     let ranking = posterior.ranking();
     let within = if by.len() > 1 { 4 } else { 3 };
     played.leading = ranking.first().map(|c| (c.index(), posterior.ranked_by(*c)));
     played.first = ranking.first().is_some_and(|c| by.contains(c));
     played.within = !by.is_empty() && by.iter().all(|c| ranking.iter().take(within).any(|r| r == c));
-    played.remedy = inquiry.remedies.first().is_some_and(|r| {
-        g.cured_by(r.remedy).any(|(c, _)| by.contains(&c) && g.cause(c).end == r.end)
-    });
+    played.remedy = inquiry
+        .remedies
+        .first()
+        .is_some_and(|r| g.cured_by(r.remedy).any(|(c, _)| by.contains(&c) && g.cause(c).end == r.end));
     let told = ranking.iter().map(|c| (posterior.ranked_by(*c), by.contains(c)));
     played.forecasts = told.take_while(|(p, _)| *p >= TOLD_FROM).collect();
     played.ride = Some(safety::advice(g, evidence, posterior).0);
@@ -155,9 +171,10 @@ fn note(g: &FaultGraph, world: &World, evidence: &Evidence, posterior: &Posterio
 pub fn knowing(g: &FaultGraph, world: &World, s: Situation) -> f64 {
     let Some(truth) = world.complaints.first() else { return 0.0 };
     let cost = |c: &CauseIx| {
-        let each = g.remedies_of(*c).filter(|(r, _)| remedies::possible(g, *r, s)).map(|(r, works)| {
-            remedies::cost(g, r, s) + (1.0 - works.by(s.by)) * remedies::hand_over(s)
-        });
+        let each = g
+            .remedies_of(*c)
+            .filter(|(r, _)| remedies::possible(g, *r, s))
+            .map(|(r, works)| remedies::cost(g, r, s) + (1.0 - works.by(s.by)) * remedies::hand_over(s));
         each.fold(remedies::hand_over(s), f64::min)
     };
     let mended: f64 = truth.by.iter().map(cost).sum();

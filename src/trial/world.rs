@@ -117,18 +117,28 @@ impl World {
     }
 
     /// The number of the answer to a question; none if the answer is that they cannot tell.
-    pub fn answer(&self, g: &FaultGraph, question: QuestionIx, s: Situation, worse: f64, rng: &mut impl Rng) -> Option<usize> {
+    pub fn answer(
+        &self,
+        g: &FaultGraph,
+        question: QuestionIx,
+        s: Situation,
+        worse: f64,
+        rng: &mut impl Rng,
+    ) -> Option<usize> {
         let entry = g.question(question);
         match &entry.topic {
             Topic::Signs(signs) if entry.options.is_empty() => {
                 let level = signs.first().map_or(0, |s| self.signs[s.index()]);
-                let chance = |word: &Word| signs.first().map_or(0.0, |x| read_sign(g, *x, Answer::Word(*word), s.by, s.at, true)[level]);
+                let chance = |word: &Word| {
+                    signs.first().map_or(0.0, |x| read_sign(g, *x, Answer::Word(*word), s.by, s.at, true)[level])
+                };
                 Some(confused(Word::ALL.iter().map(chance).collect(), worse, rng))
             }
             Topic::Signs(_) => {
                 let chance = |means: &Vec<(SignIx, String)>| -> f64 {
                     let read = |(sign, answer): &(SignIx, String)| {
-                        Answer::read(answer).map_or(1.0, |a| read_sign(g, *sign, a, s.by, s.at, true)[self.signs[sign.index()]])
+                        Answer::read(answer)
+                            .map_or(1.0, |a| read_sign(g, *sign, a, s.by, s.at, true)[self.signs[sign.index()]])
                     };
                     means.iter().map(read).product()
                 };
@@ -178,7 +188,11 @@ fn confused(chances: Vec<f64>, worse: f64, rng: &mut impl Rng) -> usize {
 
 fn degree(g: &FaultGraph, sign: SignIx, present: &[CauseIx], rng: &mut impl Rng) -> usize {
     let entry = g.sign(sign);
-    let mut highest = if rng.random_bool(bounded(entry.background)) { 1 + usize::from(!entry.degrees || rng.random_bool(0.3)) } else { 0 };
+    let mut highest = if rng.random_bool(bounded(entry.background)) {
+        1 + usize::from(!entry.degrees || rng.random_bool(0.3))
+    } else {
+        0
+    };
     for (_, degrees) in g.shown_by(sign).filter(|(c, _)| present.contains(c)) {
         highest = highest.max(pick(&degrees, rng));
     }

@@ -20,7 +20,7 @@ const ROWS: &[&[&str]] = &[
     &["graph", "gauge"],
     &["inference"],
     &["inquiry", "intake", "casebook"],
-    &["session", "practice", "desk"],
+    &["session", "practice", "desk", "trial"],
     &["faces"],
     &["cli"],
 ];
