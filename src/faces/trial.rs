@@ -118,6 +118,9 @@ fn report(m: &Measures, setting: &Setting) -> String {
     }
     out += &format!("Nothing in the list brings it: {}\n\n", percent(m.outside));
     out += &format!("Do not ride, not said though a cause that brings it forbids it: {}\n", percent(m.under_triage));
+    for (was, n) in &m.missed {
+        out += &format!("  {was}: {n}\n");
+    }
     out += &format!("Do not ride, said though no cause on the bike forbids it: {}\n\n", percent(m.over_triage));
     out += &calibration(&m.calibration);
     out += "\nMost often mistaken\n";

@@ -212,7 +212,15 @@ fn event_item(graph: &FaultGraph, event: &Event) -> Item {
         .collect();
     // With no facet told there is no firing otherwise than reported.
     let other = if event.facets.is_empty() { event.there } else { 0.0 };
-    Item { background, links, weights: [event.missing, other, event.there] }
+    // Whoever tells of a complaint that is not there makes its facets up as the background would.
+    let made_up: f64 = event
+        .facets
+        .iter()
+        .filter_map(|(f, report)| {
+            Some(complaint.facets.get(*f)?.shares.iter().zip(report).map(|(p, r)| p * r).sum::<f64>())
+        })
+        .product();
+    Item { background, links, weights: [event.missing * made_up, other, event.there] }
 }
 
 /// Chances of silence, of firing otherwise than reported, of firing as reported.

@@ -83,6 +83,8 @@ pub struct Measures {
     pub calibration: Calibration,
     /// A cause that forbids riding brings it, and it was not said.
     pub under_triage: Share,
+    /// What it was then, most often first.
+    pub missed: Vec<(String, usize)>,
     /// No cause that forbids riding is there, and it was said.
     pub over_triage: Share,
     /// Nothing in the list brings it.
@@ -100,6 +102,7 @@ const PAIRS: usize = 12;
 pub fn measure(g: &FaultGraph, sittings: &[Sitting]) -> Measures {
     let mut m = Measures { sittings: sittings.len(), ..Measures::default() };
     let mut forecasts = Vec::new();
+    let mut missed: BTreeMap<String, usize> = BTreeMap::new();
     let mut pairs: BTreeMap<(String, String), usize> = BTreeMap::new();
     for sitting in sittings {
         let Sitting { world, ours, .. } = sitting;
@@ -110,6 +113,9 @@ pub fn measure(g: &FaultGraph, sittings: &[Sitting]) -> Measures {
         let said = ours.ride == Some(Ride::Stop);
         if World::forbids_riding(g, by) {
             m.under_triage.add(!said);
+            if let Some(cause) = by.iter().find(|c| !said && g.cause(**c).ride == Ride::Stop) {
+                *missed.entry(g.cause(*cause).id.clone()).or_default() += 1;
+            }
         }
         if !World::forbids_riding(g, &world.present) {
             m.over_triage.add(said);
@@ -134,6 +140,9 @@ pub fn measure(g: &FaultGraph, sittings: &[Sitting]) -> Measures {
     m.threshold = THRESHOLDS[best];
     m.minutes = [mean(&|s| s.ours.minutes), mean(&|s| s.knowing), mean(&|s| s.repairs_alone), by_threshold[best]];
     m.calibration = calibration(forecasts);
+    m.missed = missed.into_iter().collect();
+    m.missed.sort_by_key(|(was, n)| (usize::MAX - n, was.clone()));
+    m.missed.truncate(PAIRS);
     m.mistaken = pairs.into_iter().map(|((was, said), n)| (was, said, n)).collect();
     m.mistaken.sort_by_key(|(was, said, n)| (usize::MAX - n, was.clone(), said.clone()));
     m.mistaken.truncate(PAIRS);
