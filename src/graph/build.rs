@@ -440,9 +440,12 @@ impl Maker<'_> {
             });
         }
         for entry in &self.k.phrases {
-            let means = entry.means.iter().flat_map(|id| self.meanings(id.as_str())).collect();
-            self.g.phrases.push(Phrase { say: entry.say.clone(), means });
+            let mean = |ids: &[format::Id]| ids.iter().flat_map(|id| self.meanings(id.as_str())).collect();
+            let phrase = Phrase { say: entry.say.clone(), means: mean(&entry.means), or: mean(&entry.or) };
+            self.g.phrases.push(phrase);
         }
+        self.g.reading.alike = self.k.alike.iter().map(|a| (a.id.value.clone(), a.say.clone())).collect();
+        self.g.reading.lists = self.k.lists.iter().map(|l| (l.does, l.say.clone())).collect();
     }
 
     fn meanings(&self, text: &str) -> Option<Meaning> {

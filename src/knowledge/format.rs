@@ -11,7 +11,7 @@ use ron::value::RawValue;
 use serde::Deserialize;
 use serde::de::{DeserializeOwned, Deserializer, Error as _, MapAccess, Visitor};
 
-use super::terms::{Motion, Reporter, Ride, Standing, Venue};
+use super::terms::{Manner, Motion, Reporter, Ride, Standing, Venue};
 
 /// A value and where it stands: the address and length of its text in memory.
 ///
@@ -536,6 +536,31 @@ entry! {
         say: Vec<String>,
         /// What they mean.
         means: Vec<Id>,
+        /// What else they may mean: what is worth asking.
+        #[serde(default)]
+        or: Vec<Id>,
+    }
+}
+
+entry! {
+    /// Words that are read as one: other spellings, other forms, other names of a part.
+    Alike {
+        /// What they are read as.
+        id: Id,
+        /// The words.
+        say: Vec<String>,
+    }
+}
+
+entry! {
+    /// Words that say how the words beside them are meant.
+    Wordlist {
+        /// Name.
+        id: Id,
+        /// What they do.
+        does: Manner,
+        /// The words.
+        say: Vec<String>,
     }
 }
 

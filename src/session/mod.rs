@@ -119,7 +119,7 @@ impl<'g> Session<'g> {
             Command::Nothing => self.asked_in_full(),
             Command::Say(words) => {
                 let question = self.asking();
-                let option = question.and_then(|q| answer::in_words(self.graph, self.lexicon.reader(), q, &words));
+                let option = question.and_then(|q| answer::in_words(self.graph, &self.lexicon.reader.stems, q, &words));
                 match question.zip(option) {
                     Some((q, option)) => self.tell(Told::Picked(q, option)),
                     None => self.tell(Told::Words(words)),

@@ -1,0 +1,37 @@
+//! What riders' words mean, as the knowledge has it.
+
+use super::{ComplaintIx, FactIx, FacetIx, SignIx};
+use crate::knowledge::terms::Manner;
+
+/// What words can mean.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Meaning {
+    /// A complaint.
+    Complaint(ComplaintIx),
+    /// A value of a facet, of one complaint or of any that has it.
+    Value(Option<ComplaintIx>, FacetIx, usize),
+    /// A sign; both ends if it has ends.
+    Sign(Vec<SignIx>),
+    /// A value of a bike fact.
+    Fact(FactIx, usize),
+}
+
+/// Words riders use.
+#[derive(Debug, Clone)]
+pub struct Phrase {
+    /// Wordings.
+    pub say: Vec<String>,
+    /// Meanings.
+    pub means: Vec<Meaning>,
+    /// What else they may mean.
+    pub or: Vec<Meaning>,
+}
+
+/// How words are read before they are matched.
+#[derive(Debug, Clone, Default)]
+pub struct Reading {
+    /// Words that are read as one, by what they are read as.
+    pub alike: Vec<(String, Vec<String>)>,
+    /// Words that say how others are meant.
+    pub lists: Vec<(Manner, Vec<String>)>,
+}

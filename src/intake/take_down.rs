@@ -1,0 +1,296 @@
+//! What was heard, taken down: meanings become events, signs and facts.
+//!
+//! A complaint told twice is one event, unless sound and end both tell two apart
+//! ("front rub and rear squeal"). What is told of a complaint without naming it
+//! belongs to the one that stands nearest: in the same part of the clause, in
+//! the clause, in the sentence, or before it.
+
+use std::collections::BTreeSet;
+
+use super::manner::Tone;
+use super::{Heard, Hit, Unclear};
+use crate::graph::{ComplaintIx, FacetIx, FactIx, FaultGraph, Meaning, SignIx};
+use crate::inference::evidence::{Answer, Event, Evidence, SignReport, read_sign, read_value, read_yes_no};
+use crate::knowledge::terms::{Reporter, Venue};
+
+/// Facets that are told once, of the complaint that came first.
+const TOLD_ONCE: &[&str] = &["onset", "often", "when-wet"];
+/// Most events of one complaint.
+const MOST_EVENTS: usize = 3;
+
+/// A complaint told of in a text.
+struct Mention {
+    event: usize,
+    at: [usize; 3],
+    hit: usize,
+}
+
+pub(super) struct TakeDown<'a> {
+    graph: &'a FaultGraph,
+    by: Reporter,
+    at: Venue,
+    evidence: &'a mut Evidence,
+    heard: Vec<Heard>,
+    unclear: Vec<Unclear>,
+    mentions: Vec<Mention>,
+}
+
+impl<'a> TakeDown<'a> {
+    pub fn new(graph: &'a FaultGraph, by: Reporter, at: Venue, evidence: &'a mut Evidence) -> Self {
+        Self { graph, by, at, evidence, heard: Vec::new(), unclear: Vec::new(), mentions: Vec::new() }
+    }
+
+    /// What was heard, and what was not clear.
+    pub fn done(self) -> (Vec<Heard>, Vec<Unclear>) {
+        (self.heard, self.unclear)
+    }
+
+    /// Complaints first: facets belong to them, wherever in the text they stand.
+    pub fn all(&mut self, found: &[Hit<'_>]) {
+        for (number, hit) in found.iter().enumerate() {
+            for meaning in hit.means {
+                if let Meaning::Complaint(c) = meaning {
+                    self.complaint(found, number, *c);
+                }
+            }
+        }
+        for (number, hit) in found.iter().enumerate() {
+            for meaning in hit.means {
+                match meaning {
+                    Meaning::Complaint(_) => {}
+                    Meaning::Value(complaint, facet, value) => self.value(number, hit, *complaint, *facet, *value),
+                    Meaning::Sign(signs) => self.sign(found, hit, signs),
+                    Meaning::Fact(fact, value) => self.fact(hit, *fact, *value),
+                }
+            }
+            self.unclear(hit);
+        }
+    }
+
+    /// Several values of one fact in one phrase mean one of them.
+    fn fact(&mut self, hit: &Hit<'_>, fact: FactIx, value: usize) {
+        let entry = self.graph.fact(fact);
+        let of_fact = |m: &&Meaning| matches!(m, Meaning::Fact(f, _) if *f == fact);
+        let value_of = |m: &Meaning| if let Meaning::Fact(_, v) = m { Some(*v) } else { None };
+        let values: Vec<usize> = hit.means.iter().filter(of_fact).filter_map(value_of).collect();
+        let yes_no = entry.values.len() == 2 && entry.values.iter().any(|v| v.id == "no");
+        // A narrower word stands against a wider one, whichever came first.
+        let old = self.evidence.facts.get(&fact);
+        let narrower = old.is_none_or(|old| values.len() < old.iter().filter(|c| **c).count());
+        if values.first() != Some(&value) || !narrower || (hit.tone.negated && !yes_no) {
+            return;
+        }
+        let values = if hit.tone.negated { vec![1 - value.min(1)] } else { values };
+        let names: Vec<&str> = values.iter().filter_map(|v| entry.values.get(*v)).map(|v| v.id.as_str()).collect();
+        self.note(&hit.said, entry.id.clone(), crate::words::listed(&names, "or"));
+        self.evidence.narrow(self.graph, fact, &values);
+    }
+
+    fn note(&mut self, text: &str, id: String, answer: String) {
+        if !self.heard.iter().any(|h| h.id == id && h.answer == answer) {
+            self.heard.push(Heard { text: text.to_owned(), id, answer });
+        }
+    }
+
+    fn complaint(&mut self, found: &[Hit<'_>], number: usize, complaint: ComplaintIx) {
+        let Some(hit) = found.get(number) else { return };
+        // "No noise" is only worth something where the noise was not told of otherwise.
+        if hit.tone.negated || hit.tone.sound {
+            return;
+        }
+        let own = self.marks_of(found, number, complaint);
+        let events = self.evidence.events.iter().enumerate().filter(|(_, e)| e.complaint == complaint);
+        let known: Vec<usize> = events.map(|(i, _)| i).collect();
+        let same = known.iter().copied().find(|e| {
+            let theirs = self.told_of(found, *e);
+            !(0..2).all(|i| matches!((&own[i], &theirs[i]), (Some(a), Some(b)) if a != b))
+        });
+        let event = match same.or_else(|| known.first().copied().filter(|_| known.len() >= MOST_EVENTS)) {
+            Some(event) => event,
+            None => {
+                self.evidence.events.push(Event::certain(complaint));
+                self.evidence.events.len() - 1
+            }
+        };
+        self.mentions.push(Mention { event, at: hit.at, hit: number });
+        let id = self.graph.complaint(complaint).id.clone();
+        self.note(&hit.said, id, hit.tone.word().word().to_owned());
+    }
+
+    /// What tells two events of a complaint apart: its end, and its first own facet.
+    fn marks_of(&self, found: &[Hit<'_>], number: usize, complaint: ComplaintIx) -> [Option<usize>; 2] {
+        let Some(hit) = found.get(number) else { return [None, None] };
+        let uses = &self.graph.complaint(complaint).facets;
+        let first = uses.first().map(|u| u.facet);
+        let end = uses.iter().map(|u| u.facet).find(|f| self.graph.facet(*f).id == "end");
+        let value = |hit: &Hit<'_>, wanted: Option<FacetIx>| {
+            hit.means.iter().find_map(|m| match m {
+                Meaning::Value(c, f, v) if Some(*f) == wanted && c.is_none_or(|c| c == complaint) => Some(*v),
+                _ => None,
+            })
+        };
+        let own_end = value(hit, end).or_else(|| {
+            let here = found.iter().filter(|h| h.at[0] == hit.at[0] && !h.tone.negated && !h.tone.sound);
+            let told: BTreeSet<usize> = here.filter_map(|h| value(h, end)).collect();
+            told.first().copied().filter(|_| told.len() == 1)
+        });
+        [own_end, value(hit, first)]
+    }
+
+    /// The same of an event: by the mentions in this text, or as told before.
+    fn told_of(&self, found: &[Hit<'_>], event: usize) -> [Option<usize>; 2] {
+        let Some(told) = self.evidence.events.get(event) else { return [None, None] };
+        let mut out = [None, None];
+        for mention in self.mentions.iter().filter(|m| m.event == event) {
+            let marks = self.marks_of(found, mention.hit, told.complaint);
+            out = [out[0].or(marks[0]), out[1].or(marks[1])];
+        }
+        let uses = &self.graph.complaint(told.complaint).facets;
+        let end = uses.iter().position(|u| self.graph.facet(u.facet).id == "end");
+        let most = |pos: Option<usize>| {
+            let told = told.facets.get(&pos?)?;
+            let most = told.iter().copied().fold(0.0, f64::max);
+            told.iter().position(|x| *x == most)
+        };
+        [out[0].or_else(|| most(end)), out[1].or_else(|| most(Some(0)))]
+    }
+
+    /// Events of which something is told that names no complaint: the nearest.
+    fn nearest(&self, number: usize, hit: &Hit<'_>, fits: impl Fn(ComplaintIx) -> bool) -> Vec<usize> {
+        let fit = |e: &usize| self.evidence.events.get(*e).is_some_and(|e| fits(e.complaint));
+        let of = |keep: &dyn Fn(&Mention) -> bool| -> Vec<usize> {
+            let mut events: Vec<usize> =
+                self.mentions.iter().filter(|m| keep(m)).map(|m| m.event).filter(|e| fit(e)).collect();
+            events.sort_unstable();
+            events.dedup();
+            events
+        };
+        let before = self.mentions.iter().rev().filter(|m| fit(&m.event)).find(|m| m.hit < number).map(|m| m.at[1]);
+        let steps: [&dyn Fn(&Mention) -> bool; 6] = [
+            &|m| m.hit == number,
+            &|m| m.at[0] == hit.at[0],
+            &|m| m.at[1] == hit.at[1],
+            &|m| m.at[2] == hit.at[2],
+            &|m| Some(m.at[1]) == before,
+            &|_| true,
+        ];
+        let nearest = steps.iter().map(|keep| of(keep)).find(|events| !events.is_empty());
+        nearest.unwrap_or_else(|| (0..self.evidence.events.len()).filter(|e| fit(e)).collect())
+    }
+
+    fn value(&mut self, number: usize, hit: &Hit<'_>, only: Option<ComplaintIx>, facet: FacetIx, value: usize) {
+        let graph = self.graph;
+        let tone = hit.tone;
+        let has = |c: ComplaintIx| graph.complaint(c).facets.iter().any(|u| u.facet == facet);
+        for index in self.nearest(number, hit, |c| only.is_none_or(|o| o == c) && has(c)) {
+            let Some(complaint) = self.evidence.events.get(index).map(|e| e.complaint) else { continue };
+            let uses = &graph.complaint(complaint).facets;
+            let Some(pos) = uses.iter().position(|u| u.facet == facet) else { continue };
+            let entry = graph.facet(facet);
+            let (likelihood, answer) = if entry.yes_no {
+                let yes = (value == 0) != (tone.negated != tone.ceases);
+                let word = Tone { negated: !yes, ..tone }.word();
+                (read_yes_no(graph, Answer::Word(word), self.by, false), if yes { "yes" } else { "no" }.to_owned())
+            } else if tone.negated || tone.sound {
+                if entry.id != "end" || tone.negated == tone.sound {
+                    continue;
+                }
+                // "The rear one is fine" points to the other.
+                let id = entry.values.get(value).map(|v| format!("not-{}", v.id)).unwrap_or_default();
+                let told = read_value(graph, complaint, pos, value, self.by, false);
+                (told.into_iter().map(|l| (1.0 - l).max(0.05)).collect(), id)
+            } else {
+                let id = entry.values.get(value).map(|v| v.id.clone()).unwrap_or_default();
+                let mut likelihood = read_value(graph, complaint, pos, value, self.by, false);
+                if tone.hedged {
+                    // A hedge halves the weight of what is said.
+                    likelihood.iter_mut().for_each(|l| *l = l.sqrt());
+                }
+                (likelihood, id)
+            };
+            if let Some(event) = self.evidence.events.get_mut(index) {
+                match event.facets.get_mut(&pos) {
+                    // Two values told of one facet: either will do.
+                    Some(old) => old.iter_mut().zip(&likelihood).for_each(|(o, l)| *o = o.max(*l)),
+                    None => {
+                        event.facets.insert(pos, likelihood);
+                    }
+                }
+            }
+            self.note(&hit.said, format!("{}.{}", graph.complaint(complaint).id, entry.id), answer);
+            if only.is_none() && TOLD_ONCE.contains(&entry.id.as_str()) {
+                return;
+            }
+        }
+    }
+
+    /// Words for the end that stand nearest; what was told of the end before, if there are none.
+    fn ends_told(&self, found: &[Hit<'_>], hit: &Hit<'_>) -> BTreeSet<String> {
+        let mut ends = BTreeSet::new();
+        let value = |m: &Meaning| match m {
+            Meaning::Value(_, facet, value) => {
+                let facet = self.graph.facet(*facet);
+                facet.values.get(*value).filter(|_| facet.id == "end").map(|v| v.id.clone())
+            }
+            _ => None,
+        };
+        for near in [&|h: &&Hit<'_>| h.at[0] == hit.at[0] as usize, &|_: &&Hit<'_>| true] as [&dyn Fn(&&Hit<'_>) -> bool; 2]
+        {
+            let told = found.iter().filter(near).filter(|h| !h.tone.negated);
+            ends.extend(told.flat_map(|h| h.means).filter_map(value));
+            if !ends.is_empty() {
+                return ends;
+            }
+        }
+        for event in &self.evidence.events {
+            let Some(pos) = self.graph.find_facet(event.complaint, "end") else { continue };
+            let Some(told) = event.facets.get(&pos) else { continue };
+            let most = told.iter().copied().fold(0.0, f64::max);
+            let facet = self.graph.complaint(event.complaint).facets.get(pos).map(|u| self.graph.facet(u.facet));
+            let value = told.iter().position(|x| *x == most);
+            ends.extend(facet.zip(value).and_then(|(f, v)| f.values.get(v)).map(|v| v.id.clone()));
+        }
+        ends
+    }
+
+    fn sign(&mut self, found: &[Hit<'_>], hit: &Hit<'_>, signs: &[SignIx]) {
+        let graph = self.graph;
+        let ends = self.ends_told(found, hit);
+        let placed = |s: &SignIx| ends.len() != 1 || graph.sign(*s).end.is_none_or(|e| ends.contains(e.word()));
+        let told: Vec<SignIx> = signs.iter().copied().filter(placed).collect();
+        let signs = if told.is_empty() { signs.to_vec() } else { told };
+        let Some(first) = signs.first().copied() else { return };
+        let tone = Tone { negated: hit.tone.negated != hit.tone.sound, ..hit.tone };
+        let answer = tone.word();
+        let likelihood = read_sign(graph, first, Answer::Word(answer), self.by, self.at, false);
+        let id = if signs.len() == 1 { graph.sign(first).id.clone() } else { graph.sign(first).root.clone() };
+        self.evidence.report_sign(SignReport { signs, by: self.by, likelihood });
+        self.note(&hit.said, id, answer.word().to_owned());
+    }
+
+    /// Words that fit several things, where none of them is told otherwise.
+    fn unclear(&mut self, hit: &Hit<'_>) {
+        let tone = hit.tone;
+        if hit.or.is_empty() || tone.negated || tone.ceases {
+            return;
+        }
+        let may_be: Vec<String> = hit.means.iter().chain(hit.or).filter_map(|m| self.named(m)).collect();
+        if may_be.len() > 1 && !self.unclear.iter().any(|u| u.may_be == may_be) {
+            self.unclear.push(Unclear { text: hit.said.clone(), may_be });
+        }
+    }
+
+    /// A meaning as a report, `ID=ANSWER`.
+    fn named(&self, meaning: &Meaning) -> Option<String> {
+        let g = self.graph;
+        match meaning {
+            Meaning::Complaint(c) => Some(format!("{}=sure", g.complaint(*c).id)),
+            Meaning::Value(Some(c), f, v) => {
+                let facet = g.facet(*f);
+                Some(format!("{}.{}={}", g.complaint(*c).id, facet.id, facet.values.get(*v)?.id))
+            }
+            Meaning::Sign(signs) => Some(format!("{}=sure", g.sign(*signs.first()?).root)),
+            Meaning::Value(None, ..) | Meaning::Fact(..) => None,
+        }
+    }
+}
