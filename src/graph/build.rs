@@ -441,7 +441,8 @@ impl Maker<'_> {
         }
         for entry in &self.k.phrases {
             let mean = |ids: &[format::Id]| ids.iter().flat_map(|id| self.meanings(id.as_str())).collect();
-            let phrase = Phrase { say: entry.say.clone(), means: mean(&entry.means), or: mean(&entry.or) };
+            let (means, denies, or) = (mean(&entry.means), mean(&entry.denies), mean(&entry.or));
+            let phrase = Phrase { say: entry.say.clone(), means, denies, or };
             self.g.phrases.push(phrase);
         }
         self.g.reading.alike = self.k.alike.iter().map(|a| (a.id.value.clone(), a.say.clone())).collect();

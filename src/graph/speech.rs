@@ -23,6 +23,8 @@ pub struct Phrase {
     pub say: Vec<String>,
     /// Meanings.
     pub means: Vec<Meaning>,
+    /// What they say is not so.
+    pub denies: Vec<Meaning>,
     /// What else they may mean.
     pub or: Vec<Meaning>,
 }

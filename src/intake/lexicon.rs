@@ -8,6 +8,8 @@ use crate::words::stems::Wording;
 
 /// Most words that count between two words of a wording.
 const GAP: usize = 2;
+/// The same in a wording of two words.
+const GAP_OF_TWO: usize = 2;
 
 /// A wording found in a clause.
 pub struct Match<'g> {
@@ -70,32 +72,56 @@ impl<'g> Lexicon<'g> {
         }
         // Longest first, then the tightest, then the earliest.
         all.sort_by_key(|m| (usize::MAX - m.words.len(), m.span(), m.words.first().copied()));
-        // What the bike is may be told inside a longer wording of what it does.
-        let mut used = [BTreeSet::new(), BTreeSet::new()];
+        // What the bike is, and where it comes from, may be told inside a longer wording.
+        let mut used: [BTreeSet<usize>; 3] = Default::default();
         let mut kept: Vec<Match<'g>> = Vec::new();
         for m in all {
-            let means = &m.phrase.means;
-            let of_the_bike = !means.is_empty() && means.iter().all(|x| matches!(x, Meaning::Fact(..)));
-            let [of_what_it_does, of_what_it_is] = &mut used;
-            let used = if of_the_bike { of_what_it_is } else { of_what_it_does };
+            let layer = self.layer(m.phrase);
             // The same words in two phrases mean both.
             let same = kept.iter().any(|k| k.words == m.words);
-            if same || m.words.iter().all(|t| !used.contains(t)) {
-                used.extend(m.words.iter().copied());
+            let free = same || used.get(layer).is_some_and(|used| m.words.iter().all(|t| !used.contains(t)));
+            if free {
+                used.iter_mut()
+                    .enumerate()
+                    .filter(|(l, _)| *l == layer || (layer == 0 && *l == 2 && self.settles_place(m.phrase)))
+                    .for_each(|(_, used)| used.extend(m.words.iter().copied()));
                 kept.push(m);
             }
         }
         kept.sort_by_key(|m| m.words.first().copied());
         kept
     }
+
+    /// Whether a phrase tells what the bike does, what it is, or where it does it.
+    fn layer(&self, phrase: &Phrase) -> usize {
+        let all = |fits: &dyn Fn(&Meaning) -> bool| !phrase.means.is_empty() && phrase.means.iter().all(fits);
+        if all(&|m| matches!(m, Meaning::Fact(..))) {
+            1
+        } else if all(&|m| self.is_place(m)) {
+            2
+        } else {
+            0
+        }
+    }
+
+    fn is_place(&self, meaning: &Meaning) -> bool {
+        matches!(meaning, Meaning::Value(_, facet, _) if self.graph.facet(*facet).id == "end")
+    }
+
+    /// Phrases that tell the end themselves, and those that mean nothing on purpose.
+    fn settles_place(&self, phrase: &Phrase) -> bool {
+        (phrase.means.is_empty() && phrase.denies.is_empty()) || phrase.means.iter().any(|m| self.is_place(m))
+    }
 }
 
 /// The places of a wording's words, if they follow one another from here.
 fn follow<'a>(stem: &impl Fn(usize) -> Option<&'a str>, start: usize, wording: &Wording) -> Option<Vec<usize>> {
     let mut places = vec![start];
+    // Two words alone say little unless they stand close.
+    let gap = if wording.len() > 2 { GAP } else { GAP_OF_TWO };
     for fits in wording.iter().skip(1) {
         let from = places.last()? + 1;
-        let next = (from..=from + GAP).find(|p| stem(*p).is_some_and(|s| fits.iter().any(|f| f == s)))?;
+        let next = (from..=from + gap).find(|p| stem(*p).is_some_and(|s| fits.iter().any(|f| f == s)))?;
         places.push(next);
     }
     Some(places)

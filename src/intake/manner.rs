@@ -29,6 +29,11 @@ pub struct Tone {
 }
 
 impl Tone {
+    /// True if it is denied, or only said of when it stops.
+    pub fn doubts(self) -> bool {
+        self.negated || self.ceases
+    }
+
     /// The word of the answer.
     pub fn word(self) -> Word {
         match (self.negated, self.hedged) {
@@ -40,26 +45,41 @@ impl Tone {
     }
 }
 
-/// Which words of a clause say nothing of this bike as it is. `elsewhere` is the
-/// sentence that speaks of another bike.
-pub fn deaf(clause: &Clause, elsewhere: &mut Option<usize>) -> Vec<bool> {
+/// What goes on into the next clause of a sentence.
+#[derive(Default)]
+pub struct Carried {
+    /// The sentence that speaks of another bike.
+    elsewhere: Option<usize>,
+    /// The sentence in which a wish or a guess goes on with "and".
+    aside: Option<usize>,
+}
+
+/// Which words of a clause say nothing of this bike as it is.
+pub fn deaf(clause: &Clause, withdrawn: bool, carried: &mut Carried) -> Vec<bool> {
     let n = clause.words.len();
-    let mut deaf = vec![*elsewhere == Some(clause.sentence) && !clause.turned; n];
+    let same = |at: Option<usize>| at == Some(clause.sentence) && !clause.turned;
+    let goes_on = clause.words.first().is_some_and(|t| matches!(t.stem.as_str(), "and" | "or"));
+    let aside = same(carried.aside) && goes_on;
+    let mut deaf = vec![withdrawn || aside || same(carried.elsewhere); n];
+    carried.aside = carried.aside.filter(|_| aside);
     if clause.turned {
-        *elsewhere = None;
+        carried.elsewhere = None;
     }
     let mut close = |from: usize, to: usize| deaf.iter_mut().take(to).skip(from).for_each(|d| *d = true);
     let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
     for (manner, at) in &clause.marks {
         match manner {
-            Manner::Aside => close(at.start, n),
+            Manner::Aside => {
+                close(at.start, n);
+                carried.aside = Some(clause.sentence);
+            }
             Manner::Names => close(at.start, at.end + NAME),
             Manner::Unknown if !PRESUMING.contains(&stem(at.end)) => close(0, n),
             Manner::Elsewhere => {
                 let likened = (at.start.saturating_sub(3)..at.start).rev().find(|i| LIKENING.contains(&stem(*i)));
                 close(likened.unwrap_or(0), n);
                 if likened.is_none() {
-                    *elsewhere = Some(clause.sentence);
+                    carried.elsewhere = Some(clause.sentence);
                 }
             }
             _ => {}
@@ -75,7 +95,11 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
     let heard = |at: &std::ops::Range<usize>| !deaf.get(at.start).copied().unwrap_or(false);
     let hedged = clause.marked(Manner::Hedges).any(heard);
     let within = |i: usize| matches.iter().any(|m| m.words.contains(&i));
-    let negations: Vec<usize> = clause.marked(Manner::Negates).map(|at| at.start).collect();
+    let denies = |at: &&std::ops::Range<usize>| {
+        clause.words.get(at.start).is_some_and(|t| matches!(t.stem.as_str(), "no" | "not"))
+    };
+    let quiet = clause.marked(Manner::Ceases).filter(denies).map(|at| at.start);
+    let negations: Vec<usize> = clause.marked(Manner::Negates).map(|at| at.start).chain(quiet).collect();
     // A negation that belongs to a wording has done its work.
     let free: Vec<usize> = negations.iter().copied().filter(|i| !within(*i)).collect();
     let place = |word: usize| clause.counting.iter().take_while(|c| **c < word).count();
@@ -116,4 +140,10 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
         out.push((m, Tone { negated, hedged, ceases, sound }));
     }
     out
+}
+
+/// True if a clause is nothing but a no.
+pub fn only_denies(clause: &Clause) -> bool {
+    clause.words.len() <= 3
+        && clause.words.first().is_some_and(|t| matches!(t.stem.as_str(), "no" | "none" | "nope" | "never" | "not"))
 }

@@ -16,6 +16,8 @@ pub mod reports;
 mod take_down;
 pub mod text;
 
+use std::collections::BTreeSet;
+
 use crate::graph::Meaning;
 use crate::inference::evidence::Evidence;
 use crate::knowledge::terms::{Manner, Reporter, Venue, Word};
@@ -87,9 +89,13 @@ impl Lexicon<'_> {
         let clauses = self.reader.clauses(shown);
         let mut found = Vec::new();
         let mut missed = Vec::new();
-        let mut elsewhere = None;
+        let mut carried = manner::Carried::default();
+        let withdrawn: BTreeSet<usize> =
+            clauses.iter().filter(|c| c.has(Manner::Withdrawn)).map(|c| c.sentence).collect();
         for (number, clause) in clauses.iter().enumerate() {
-            let deaf = manner::deaf(clause, &mut elsewhere);
+            let deaf = manner::deaf(clause, withdrawn.contains(&clause.sentence), &mut carried);
+            // "Creak? None." denies what was asked.
+            let denied = clauses.get(number + 1).is_some_and(|next| clause.asks && manner::only_denies(next));
             let matches = self.matches(clause, &deaf);
             let words = |from: Option<&usize>, to: Option<&usize>| {
                 let span = |i: Option<&usize>| i.and_then(|i| clause.words.get(*i)).map(|t| t.span.clone());
@@ -104,15 +110,15 @@ impl Lexicon<'_> {
                 missed.push(words(clause.counting.first(), clause.counting.last()));
             }
             for (hit, tone) in manner::tones(clause, &deaf, &matches) {
+                let tone = Tone { negated: tone.negated != denied, ..tone };
                 let (first, last) = (hit.words.iter().min(), hit.words.iter().max());
                 let part = first.and_then(|f| clause.parts.get(*f)).copied().unwrap_or(0);
-                found.push(Hit {
-                    said: words(first, last),
-                    tone,
-                    means: &hit.phrase.means,
-                    or: &hit.phrase.or,
-                    at: [part, number, clause.sentence],
-                });
+                let (said, at) = (words(first, last), [part, number, clause.sentence]);
+                if !hit.phrase.denies.is_empty() {
+                    let tone = Tone { negated: !tone.negated, ceases: false, sound: false, ..tone };
+                    found.push(Hit { said: said.clone(), tone, means: &hit.phrase.denies, or: &[], at });
+                }
+                found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, at });
             }
         }
         let mut take = TakeDown::new(self.graph, by, at, evidence);

@@ -18,6 +18,11 @@ const TOLD_ONCE: &[&str] = &["onset", "often", "when-wet"];
 /// Most events of one complaint.
 const MOST_EVENTS: usize = 3;
 
+/// Sentences between a complaint and what is told of it.
+const FAR: usize = 3;
+/// The same for its end: parts at either end are named for many reasons.
+const FAR_FOR_AN_END: usize = 1;
+
 /// A complaint told of in a text.
 struct Mention {
     event: usize,
@@ -54,7 +59,9 @@ impl<'a> TakeDown<'a> {
                 }
             }
         }
-        for (number, hit) in found.iter().enumerate() {
+        // What is denied only counts where nothing else is told.
+        let order = found.iter().enumerate().filter(|(_, h)| !h.tone.doubts());
+        for (number, hit) in order.chain(found.iter().enumerate().filter(|(_, h)| h.tone.doubts())) {
             for meaning in hit.means {
                 match meaning {
                     Meaning::Complaint(_) => {}
@@ -77,10 +84,19 @@ impl<'a> TakeDown<'a> {
         // A narrower word stands against a wider one, whichever came first.
         let old = self.evidence.facts.get(&fact);
         let narrower = old.is_none_or(|old| values.len() < old.iter().filter(|c| **c).count());
-        if values.first() != Some(&value) || !narrower || (hit.tone.negated && !yes_no) {
+        if values.first() != Some(&value) || (hit.tone.negated && !yes_no) {
             return;
         }
         let values = if hit.tone.negated { vec![1 - value.min(1)] } else { values };
+        // What is said to have happened stands against what is denied.
+        let no = entry.values.iter().position(|v| v.id == "no");
+        let denied = |v: usize| yes_no && Some(v) == no;
+        let said_no = old.is_some_and(|old| old.iter().enumerate().all(|(v, can)| *can == denied(v)));
+        let now_yes = yes_no && said_no && values.iter().all(|v| !denied(*v));
+        if !narrower && !now_yes {
+            return;
+        }
+        self.heard.retain(|h| !now_yes || h.id != entry.id);
         let names: Vec<&str> = values.iter().filter_map(|v| entry.values.get(*v)).map(|v| v.id.as_str()).collect();
         self.note(&hit.said, entry.id.clone(), crate::words::listed(&names, "or"));
         self.evidence.narrow(self.graph, fact, &values);
@@ -156,7 +172,7 @@ impl<'a> TakeDown<'a> {
     }
 
     /// Events of which something is told that names no complaint: the nearest.
-    fn nearest(&self, number: usize, hit: &Hit<'_>, fits: impl Fn(ComplaintIx) -> bool) -> Vec<usize> {
+    fn nearest(&self, number: usize, hit: &Hit<'_>, far: usize, fits: impl Fn(ComplaintIx) -> bool) -> Vec<usize> {
         let fit = |e: &usize| self.evidence.events.get(*e).is_some_and(|e| fits(e.complaint));
         let of = |keep: &dyn Fn(&Mention) -> bool| -> Vec<usize> {
             let mut events: Vec<usize> =
@@ -166,23 +182,26 @@ impl<'a> TakeDown<'a> {
             events
         };
         let before = self.mentions.iter().rev().filter(|m| fit(&m.event)).find(|m| m.hit < number).map(|m| m.at[1]);
+        let apart = |m: &Mention| m.at[2].abs_diff(hit.at[2]);
         let steps: [&dyn Fn(&Mention) -> bool; 6] = [
             &|m| m.hit == number,
             &|m| m.at[0] == hit.at[0],
             &|m| m.at[1] == hit.at[1],
             &|m| m.at[2] == hit.at[2],
-            &|m| Some(m.at[1]) == before,
-            &|_| true,
+            &|m| Some(m.at[1]) == before && apart(m) <= far,
+            &|m| apart(m) <= far,
         ];
         let nearest = steps.iter().map(|keep| of(keep)).find(|events| !events.is_empty());
-        nearest.unwrap_or_else(|| (0..self.evidence.events.len()).filter(|e| fit(e)).collect())
+        let told_before = || (0..self.evidence.events.len()).filter(|e| fit(e)).collect();
+        nearest.unwrap_or_else(|| if self.mentions.is_empty() { told_before() } else { Vec::new() })
     }
 
     fn value(&mut self, number: usize, hit: &Hit<'_>, only: Option<ComplaintIx>, facet: FacetIx, value: usize) {
         let graph = self.graph;
         let tone = hit.tone;
         let has = |c: ComplaintIx| graph.complaint(c).facets.iter().any(|u| u.facet == facet);
-        for index in self.nearest(number, hit, |c| only.is_none_or(|o| o == c) && has(c)) {
+        let far = if graph.facet(facet).id == "end" { FAR_FOR_AN_END } else { FAR };
+        for index in self.nearest(number, hit, far, |c| only.is_none_or(|o| o == c) && has(c)) {
             let Some(complaint) = self.evidence.events.get(index).map(|e| e.complaint) else { continue };
             let uses = &graph.complaint(complaint).facets;
             let Some(pos) = uses.iter().position(|u| u.facet == facet) else { continue };
@@ -192,7 +211,8 @@ impl<'a> TakeDown<'a> {
                 let word = Tone { negated: !yes, ..tone }.word();
                 (read_yes_no(graph, Answer::Word(word), self.by, false), if yes { "yes" } else { "no" }.to_owned())
             } else if tone.negated || tone.sound {
-                if entry.id != "end" || tone.negated == tone.sound {
+                let told = self.evidence.events.get(index).is_some_and(|e| e.facets.contains_key(&pos));
+                if entry.id != "end" || tone.negated == tone.sound || told {
                     continue;
                 }
                 // "The rear one is fine" points to the other.

@@ -29,6 +29,8 @@ pub struct Clause {
     pub sentence: usize,
     /// True if a turning word stands before it.
     pub turned: bool,
+    /// True if it ends as a heading or a question does.
+    pub asks: bool,
 }
 
 impl Clause {
@@ -135,6 +137,7 @@ struct Cutter<'r> {
 impl Cutter<'_> {
     /// What stands between two words.
     fn between(&mut self, text: &str) {
+        let asks = text.contains(['?', ':']);
         if text.contains(['.', '!', '?', '\u{2026}']) || text.matches('\n').count() > 1 {
             self.end();
             self.sentence += 1;
@@ -151,6 +154,9 @@ impl Cutter<'_> {
                 return;
             }
             self.end();
+        }
+        if let Some(last) = self.clauses.last_mut().filter(|_| asks && self.run.is_empty()) {
+            last.asks = true;
         }
     }
 
@@ -182,7 +188,7 @@ impl Cutter<'_> {
             .filter(|i| words.get(*i).is_some_and(|t| !self.reader.stems.is_small(&t.stem)))
             .collect();
         let marks = self.reader.marks(&words);
-        self.clauses.push(Clause { words, counting, parts, marks, sentence: self.sentence, turned });
+        self.clauses.push(Clause { words, counting, parts, marks, sentence: self.sentence, turned, asks: false });
     }
 }
 
@@ -211,7 +217,7 @@ impl Known {
     }
 
     /// Mends a slip: the known stem one letter away (two in long words), same
-    /// first letter; in short words only two letters that changed places.
+    /// first letter; in short words no letter stands for another.
     fn nearest(&self, stem: &str) -> Option<&str> {
         let length = stem.chars().count();
         if !(4..=24).contains(&length) || self.has(stem) || stem.bytes().any(|b| b.is_ascii_digit()) {
@@ -221,7 +227,9 @@ impl Known {
         let own = letters(stem);
         let near = |(set, long, _): &&(u32, usize, String)| {
             let apart = (set ^ own).count_ones() as usize;
-            long.abs_diff(length) <= allowed && apart <= 2 * allowed && (length > 4 || (apart == 0 && *long == 4))
+            // Short words differ by one letter from too many others.
+            let short = (length > 4 && *long != length) || (apart == 0 && *long == length);
+            long.abs_diff(length) <= allowed && apart <= 2 * allowed && (length > 5 || short)
         };
         let candidates = self.by_first.get(&stem.chars().next()?)?;
         let measured =

@@ -536,6 +536,9 @@ entry! {
         say: Vec<String>,
         /// What they mean.
         means: Vec<Id>,
+        /// What they say is not so.
+        #[serde(default)]
+        denies: Vec<Id>,
         /// What else they may mean: what is worth asking.
         #[serde(default)]
         or: Vec<Id>,

@@ -136,6 +136,8 @@ closed_list! {
         Elsewhere = "Elsewhere", "speak of another bike";
         /// A wish, a guess, a question: said of no bike.
         Aside = "Aside", "say a wish, a guess or a question";
+        /// What the sentence tells is taken back.
+        Withdrawn = "Withdrawn", "take back what the sentence tells";
         /// A name follows.
         Names = "Names", "stand before a name";
         /// What was tried changed nothing.

@@ -31,7 +31,7 @@ pub struct Stems {
     /// People use few words again and again.
     seen: RefCell<HashMap<String, String>>,
     /// By first stem: the stems of a wording and what they are read as, longest first.
-    alike: HashMap<String, Vec<(Vec<String>, String)>>,
+    alike: HashMap<String, Vec<(Vec<String>, Vec<String>)>>,
     small: BTreeSet<String>,
     small_words: BTreeSet<String>,
 }
@@ -52,9 +52,9 @@ impl Stems {
         stems.small_words = small.into_iter().flat_map(|say| say.split(' ')).map(str::to_owned).collect();
         stems.small = stems.small_words.iter().map(|word| stems.stem(word)).collect();
         stems.seen.borrow_mut().clear();
-        let mut table: HashMap<String, Vec<(Vec<String>, String)>> = HashMap::new();
+        let mut table: HashMap<String, Vec<(Vec<String>, Vec<String>)>> = HashMap::new();
         for (id, says) in alike {
-            let own = stems.stem(id);
+            let own = stems.words(id);
             for say in says {
                 let words = stems.words(say);
                 if let Some(first) = words.first() {
@@ -74,7 +74,7 @@ impl Stems {
 
     /// Every stem met so far, and what words are read as.
     pub fn met(&self) -> BTreeSet<String> {
-        let read_as = self.alike.values().flatten().map(|(_, own)| own.clone());
+        let read_as = self.alike.values().flatten().flat_map(|(_, own)| own.iter().cloned());
         self.seen.borrow().values().cloned().chain(read_as).collect()
     }
 
@@ -133,13 +133,14 @@ impl Stems {
         let mut out = Vec::with_capacity(tokens.len());
         let mut at = 0;
         while let Some(token) = tokens.get(at) {
-            let fits = |words: &&(Vec<String>, String)| {
+            let fits = |words: &&(Vec<String>, Vec<String>)| {
                 words.0.iter().enumerate().all(|(i, w)| tokens.get(at + i).is_some_and(|t| t.stem == *w))
             };
             match self.alike.get(&token.stem).and_then(|list| list.iter().find(fits)) {
                 Some((words, own)) => {
                     let end = tokens.get(at + words.len() - 1).map_or(token.span.end, |t| t.span.end);
-                    out.push(Token { stem: own.clone(), span: token.span.start..end });
+                    let span = token.span.start..end;
+                    out.extend(own.iter().map(|stem| Token { stem: stem.clone(), span: span.clone() }));
                     at += words.len();
                 }
                 None => {
@@ -217,7 +218,10 @@ fn opened(word: &str) -> Vec<&str> {
         _ => match word.strip_suffix("n't") {
             Some(verb) => verb,
             None => {
-                let tail = ["'ve", "'ll", "'re", "'d"].into_iter().find_map(|t| word.strip_suffix(t));
+                if let Some(who) = word.strip_suffix("'d") {
+                    return vec![who, "would"];
+                }
+                let tail = ["'ve", "'ll", "'re"].into_iter().find_map(|t| word.strip_suffix(t));
                 return vec![tail.unwrap_or(word)];
             }
         },

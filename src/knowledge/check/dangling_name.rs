@@ -142,7 +142,7 @@ pub(super) fn check(report: &mut Report<'_>) {
         flag.when.iter().for_each(|id| meaning(report, k, &names, id));
         cautions(report, &names, &flag.cautions);
     }
-    for id in k.phrases.iter().flat_map(|p| p.means.iter().chain(&p.or)) {
+    for id in k.phrases.iter().flat_map(|p| p.means.iter().chain(&p.denies).chain(&p.or)) {
         meaning(report, k, &names, id);
     }
 }
