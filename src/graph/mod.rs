@@ -14,7 +14,7 @@ pub mod speech;
 
 use std::collections::BTreeMap;
 
-pub use speech::{Meaning, Phrase, Reading};
+pub use speech::{Amount, Meaning, Phrase, Reading};
 
 use petgraph::Direction;
 use petgraph::graph::{DiGraph, NodeIndex};

@@ -1,6 +1,6 @@
 //! What riders' words mean, as the knowledge has it.
 
-use super::{ComplaintIx, FactIx, FacetIx, SignIx};
+use super::{ComplaintIx, FacetIx, FactIx, RemedyIx, SignIx};
 use crate::knowledge::terms::Manner;
 
 /// What words can mean.
@@ -19,12 +19,16 @@ pub enum Meaning {
 /// Words riders use.
 #[derive(Debug, Clone)]
 pub struct Phrase {
+    /// Name.
+    pub id: String,
     /// Wordings.
     pub say: Vec<String>,
     /// Meanings.
     pub means: Vec<Meaning>,
     /// What they say is not so.
     pub denies: Vec<Meaning>,
+    /// Remedies they say were done.
+    pub tried: Vec<RemedyIx>,
     /// What else they may mean.
     pub or: Vec<Meaning>,
 }
@@ -36,4 +40,17 @@ pub struct Reading {
     pub alike: Vec<(String, Vec<String>)>,
     /// Words that say how others are meant.
     pub lists: Vec<(Manner, Vec<String>)>,
+    /// Numbers that riders say.
+    pub amounts: Vec<Amount>,
+}
+
+/// Numbers that riders say, and the gauge that reads them.
+#[derive(Debug, Clone)]
+pub struct Amount {
+    /// Name of the gauge.
+    pub gauge: String,
+    /// What the numbers are to the gauge, in the order in which they are said.
+    pub keys: Vec<String>,
+    /// Words beside them; any of these.
+    pub near: Vec<String>,
 }

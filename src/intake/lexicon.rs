@@ -4,12 +4,11 @@ use std::collections::{BTreeSet, HashMap};
 
 use super::text::{Clause, Reader};
 use crate::graph::{FaultGraph, Meaning, Phrase};
+use crate::knowledge::terms::Manner;
 use crate::words::stems::Wording;
 
 /// Most words that count between two words of a wording.
 const GAP: usize = 2;
-/// The same in a wording of two words.
-const GAP_OF_TWO: usize = 2;
 
 /// A wording found in a clause.
 pub struct Match<'g> {
@@ -64,8 +63,9 @@ impl<'g> Lexicon<'g> {
         let mut all: Vec<Match<'g>> = Vec::new();
         for start in 0..open.len() {
             for (wording, phrase) in stem(start).and_then(|s| self.wordings.get(s)).into_iter().flatten() {
-                if let Some(places) = follow(&stem, start, wording) {
-                    let words = places.iter().filter_map(|p| open.get(*p).copied()).collect();
+                let Some(places) = follow(&stem, start, wording) else { continue };
+                let words: Vec<usize> = places.iter().filter_map(|p| open.get(*p).copied()).collect();
+                if !clause.whole || across(clause, &words) {
                     all.push(Match { phrase, words, places });
                 }
             }
@@ -114,14 +114,20 @@ impl<'g> Lexicon<'g> {
     }
 }
 
+/// True if a wording holds a turning word, or is long enough to be meant across one.
+fn across(clause: &Clause, words: &[usize]) -> bool {
+    clause.marked(Manner::Turns).any(|at| {
+        let (before, after) = (words.iter().any(|w| *w < at.start), words.iter().any(|w| *w >= at.end));
+        words.iter().any(|w| at.contains(w)) || (before && after && words.len() > 3)
+    })
+}
+
 /// The places of a wording's words, if they follow one another from here.
 fn follow<'a>(stem: &impl Fn(usize) -> Option<&'a str>, start: usize, wording: &Wording) -> Option<Vec<usize>> {
     let mut places = vec![start];
-    // Two words alone say little unless they stand close.
-    let gap = if wording.len() > 2 { GAP } else { GAP_OF_TWO };
     for fits in wording.iter().skip(1) {
         let from = places.last()? + 1;
-        let next = (from..=from + gap).find(|p| stem(*p).is_some_and(|s| fits.iter().any(|f| f == s)))?;
+        let next = (from..=from + GAP).find(|p| stem(*p).is_some_and(|s| fits.iter().any(|f| f == s)))?;
         places.push(next);
     }
     Some(places)

@@ -95,11 +95,12 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
     let heard = |at: &std::ops::Range<usize>| !deaf.get(at.start).copied().unwrap_or(false);
     let hedged = clause.marked(Manner::Hedges).any(heard);
     let within = |i: usize| matches.iter().any(|m| m.words.contains(&i));
+    let negations: Vec<usize> = clause.marked(Manner::Negates).map(|at| at.start).collect();
+    // "No noise" denies the noise, and is when the circumstance beside it is not.
     let denies = |at: &&std::ops::Range<usize>| {
         clause.words.get(at.start).is_some_and(|t| matches!(t.stem.as_str(), "no" | "not"))
     };
-    let quiet = clause.marked(Manner::Ceases).filter(denies).map(|at| at.start);
-    let negations: Vec<usize> = clause.marked(Manner::Negates).map(|at| at.start).chain(quiet).collect();
+    let quiet: Vec<usize> = clause.marked(Manner::Ceases).filter(denies).map(|at| at.start).collect();
     // A negation that belongs to a wording has done its work.
     let free: Vec<usize> = negations.iter().copied().filter(|i| !within(*i)).collect();
     let place = |word: usize| clause.counting.iter().take_while(|c| **c < word).count();
@@ -109,7 +110,7 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
         let own = m.words.first().map_or(0, |w| part(*w));
         clause.marked(manner).any(|at| {
             let denied = negations.iter().any(|n| *n < at.start && n + 3 >= at.start && !at.contains(n));
-            let taken = at.clone().all(|i| m.words.contains(&i));
+            let taken = at.clone().any(|i| m.words.contains(&i));
             heard(at) && !denied && !taken && part(at.start) == own
         })
     };
@@ -127,12 +128,12 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
             let reach = if circumstance { REACH_TO_CIRCUMSTANCE } else { REACH };
             // It turns round the next thing said; others only in a row or as a circumstance of it.
             let between = matches.iter().take(number).any(|k| k.words.iter().any(|w| *w > *n && *w < first));
-            let row = (*n..first).any(|i| {
-                clause.words.get(i).is_some_and(|t| matches!(t.stem.as_str(), "or" | "nor" | "and"))
-            });
+            let row = (*n..first)
+                .any(|i| clause.words.get(i).is_some_and(|t| matches!(t.stem.as_str(), "or" | "nor" | "and")));
             *n < first && apart <= reach && (!between || circumstance || row)
         };
-        let before = usize::from(free.iter().any(|n| reaches(n)));
+        let told = m.phrase.means.iter().all(|x| matches!(x, Meaning::Value(..)));
+        let before = usize::from(free.iter().any(&reaches) || (!told && quiet.iter().any(&reaches)));
         let inside = free.iter().filter(|n| first < **n && **n < last).count();
         let negated = (before + inside) % 2 == 1 && !unless;
         let sound = said_of(Manner::Sound, m);

@@ -7,9 +7,11 @@
 //! What was heard is shown with the words that said it ([`Heard`]).
 //!
 //! Reading order: [`text`] (words to clauses), [`lexicon`] (clauses to wordings),
-//! `manner` (how they are meant), `take_down` (meanings to evidence), [`reports`]
-//! (reports told by name).
+//! `manner` (how they are meant), `amounts` (numbers with units), `take_down` (meanings to evidence), [`reports`]
+//! (reports told by name), [`flaws`] (wordings that fail their author).
 
+mod amounts;
+pub mod flaws;
 pub mod lexicon;
 mod manner;
 pub mod reports;
@@ -18,15 +20,19 @@ pub mod text;
 
 use std::collections::BTreeSet;
 
-use crate::graph::Meaning;
+use crate::graph::{Meaning, RemedyIx};
 use crate::inference::evidence::Evidence;
 use crate::knowledge::terms::{Manner, Reporter, Venue, Word};
 pub use lexicon::Lexicon;
 use manner::Tone;
 use take_down::TakeDown;
+use text::Clause;
 
 /// Longest text that is heard, in bytes; what follows is left out and said to be.
 pub const LONGEST: usize = 20_000;
+
+/// The answer heard of a remedy that changed nothing.
+pub const TRIED: &str = "tried";
 
 /// Most clauses that are said to have told nothing.
 const MISSED: usize = 3;
@@ -74,6 +80,8 @@ pub(crate) struct Hit<'g> {
     pub means: &'g [Meaning],
     /// What else they may mean.
     pub or: &'g [Meaning],
+    /// Remedies they say were done in vain.
+    pub tried: &'g [RemedyIx],
     /// Part, clause and sentence in which they stand, numbered through the text.
     pub at: [usize; 3],
 }
@@ -116,14 +124,25 @@ impl Lexicon<'_> {
                 let (said, at) = (words(first, last), [part, number, clause.sentence]);
                 if !hit.phrase.denies.is_empty() {
                     let tone = Tone { negated: !tone.negated, ceases: false, sound: false, ..tone };
-                    found.push(Hit { said: said.clone(), tone, means: &hit.phrase.denies, or: &[], at });
+                    found.push(Hit { said: said.clone(), tone, means: &hit.phrase.denies, or: &[], tried: &[], at });
                 }
-                found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, at });
+                let vain = !tone.negated && in_vain(&clauses, number);
+                let tried: &[RemedyIx] = if vain { &hit.phrase.tried } else { &[] };
+                found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, tried, at });
             }
         }
         let mut take = TakeDown::new(self.graph, by, at, evidence);
         take.all(&found);
-        let (heard, unclear) = take.done();
+        let (mut heard, unclear) = take.done();
+        amounts::take(self, shown, &clauses, evidence, &mut heard);
         Intake { heard, unclear, missed, cut: end < text.len() }
     }
+}
+
+/// True if what a clause tells was done is said to have changed nothing: there, or straight after it.
+fn in_vain(clauses: &[Clause], number: usize) -> bool {
+    let Some(own) = clauses.get(number) else { return false };
+    let next = clauses.get(number + 1..).unwrap_or_default().iter();
+    let follows = next.take_while(|c| c.sentence <= own.sentence + 1).take(2);
+    std::iter::once(own).chain(follows).any(|c| c.has(Manner::Vain))
 }

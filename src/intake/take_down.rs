@@ -5,12 +5,12 @@
 //! belongs to the one that stands nearest: in the same part of the clause, in
 //! the clause, in the sentence, or before it.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::manner::Tone;
-use super::{Heard, Hit, Unclear};
-use crate::graph::{ComplaintIx, FacetIx, FactIx, FaultGraph, Meaning, SignIx};
-use crate::inference::evidence::{Answer, Event, Evidence, SignReport, read_sign, read_value, read_yes_no};
+use super::{Heard, Hit, TRIED, Unclear};
+use crate::graph::{CauseIx, ComplaintIx, FacetIx, FactIx, FaultGraph, Meaning, RemedyIx, SignIx};
+use crate::inference::evidence::{Answer, Event, Evidence, Repair, SignReport, read_sign, read_value, read_yes_no};
 use crate::knowledge::terms::{Reporter, Venue};
 
 /// Facets that are told once, of the complaint that came first.
@@ -22,6 +22,9 @@ const MOST_EVENTS: usize = 3;
 const FAR: usize = 3;
 /// The same for its end: parts at either end are named for many reasons.
 const FAR_FOR_AN_END: usize = 1;
+
+/// The end of an event and its first own facet.
+type Marks = [Option<usize>; 2];
 
 /// A complaint told of in a text.
 struct Mention {
@@ -38,11 +41,28 @@ pub(super) struct TakeDown<'a> {
     heard: Vec<Heard>,
     unclear: Vec<Unclear>,
     mentions: Vec<Mention>,
+    /// What tells an event from others of its complaint, as far as this text told it.
+    marks: BTreeMap<usize, Marks>,
+    /// Hits by the part in which they stand.
+    parts: BTreeMap<usize, Vec<usize>>,
+    /// Ends told anywhere in the text.
+    ends: BTreeSet<String>,
 }
 
 impl<'a> TakeDown<'a> {
     pub fn new(graph: &'a FaultGraph, by: Reporter, at: Venue, evidence: &'a mut Evidence) -> Self {
-        Self { graph, by, at, evidence, heard: Vec::new(), unclear: Vec::new(), mentions: Vec::new() }
+        Self {
+            graph,
+            by,
+            at,
+            evidence,
+            heard: Vec::new(),
+            unclear: Vec::new(),
+            mentions: Vec::new(),
+            marks: BTreeMap::new(),
+            parts: BTreeMap::new(),
+            ends: BTreeSet::new(),
+        }
     }
 
     /// What was heard, and what was not clear.
@@ -53,12 +73,17 @@ impl<'a> TakeDown<'a> {
     /// Complaints first: facets belong to them, wherever in the text they stand.
     pub fn all(&mut self, found: &[Hit<'_>]) {
         for (number, hit) in found.iter().enumerate() {
+            self.parts.entry(hit.at[0]).or_default().push(number);
+        }
+        for (number, hit) in found.iter().enumerate() {
             for meaning in hit.means {
                 if let Meaning::Complaint(c) = meaning {
                     self.complaint(found, number, *c);
                 }
             }
         }
+        let told = found.iter().filter(|h| !h.tone.negated && !h.tone.sound);
+        self.ends = told.flat_map(|h| h.means).filter_map(|m| self.end_of(m)).collect();
         // What is denied only counts where nothing else is told.
         let order = found.iter().enumerate().filter(|(_, h)| !h.tone.doubts());
         for (number, hit) in order.chain(found.iter().enumerate().filter(|(_, h)| h.tone.doubts())) {
@@ -72,6 +97,25 @@ impl<'a> TakeDown<'a> {
             }
             self.unclear(hit);
         }
+        for hit in found {
+            hit.tried.iter().for_each(|remedy| self.tried(found, hit, *remedy));
+        }
+    }
+
+    /// A remedy that was done in vain: its causes bring what goes on less likely.
+    fn tried(&mut self, found: &[Hit<'_>], hit: &Hit<'_>, remedy: RemedyIx) {
+        let ends = self.ends_told(found, hit);
+        let graph = self.graph;
+        let there = |c: &CauseIx| ends.len() != 1 || graph.cause(*c).end.is_none_or(|e| ends.contains(e.word()));
+        if self.evidence.events.is_empty() || self.heard.iter().any(|h| h.id == graph.remedy(remedy).id) {
+            return;
+        }
+        for (cause, works) in graph.cured_by(remedy).filter(|(c, _)| there(c)) {
+            for event in 0..self.evidence.events.len() {
+                self.evidence.repairs.push(Repair { cause, works: works.by(self.by), event });
+            }
+        }
+        self.note(&hit.said, graph.remedy(remedy).id.clone(), TRIED.to_owned());
     }
 
     /// Several values of one fact in one phrase mean one of them.
@@ -118,7 +162,7 @@ impl<'a> TakeDown<'a> {
         let events = self.evidence.events.iter().enumerate().filter(|(_, e)| e.complaint == complaint);
         let known: Vec<usize> = events.map(|(i, _)| i).collect();
         let same = known.iter().copied().find(|e| {
-            let theirs = self.told_of(found, *e);
+            let theirs = self.told_of(*e);
             !(0..2).all(|i| matches!((&own[i], &theirs[i]), (Some(a), Some(b)) if a != b))
         });
         let event = match same.or_else(|| known.first().copied().filter(|_| known.len() >= MOST_EVENTS)) {
@@ -128,13 +172,24 @@ impl<'a> TakeDown<'a> {
                 self.evidence.events.len() - 1
             }
         };
-        self.mentions.push(Mention { event, at: hit.at, hit: number });
-        let id = self.graph.complaint(complaint).id.clone();
-        self.note(&hit.said, id, hit.tone.word().word().to_owned());
+        let marks = self.marks.entry(event).or_default();
+        *marks = [marks[0].or(own[0]), marks[1].or(own[1])];
+        if !self.mentions.iter().rev().take(8).any(|m| m.event == event && m.at == hit.at) {
+            self.mentions.push(Mention { event, at: hit.at, hit: number });
+        }
+        self.note(&hit.said, self.event_name(event), hit.tone.word().word().to_owned());
+    }
+
+    /// The complaint of an event; a second event of it is `noise#2`.
+    fn event_name(&self, event: usize) -> String {
+        let Some(complaint) = self.evidence.events.get(event).map(|e| e.complaint) else { return String::new() };
+        let before = self.evidence.events.iter().take(event).filter(|e| e.complaint == complaint).count();
+        let id = &self.graph.complaint(complaint).id;
+        if before == 0 { id.clone() } else { format!("{id}#{}", before + 1) }
     }
 
     /// What tells two events of a complaint apart: its end, and its first own facet.
-    fn marks_of(&self, found: &[Hit<'_>], number: usize, complaint: ComplaintIx) -> [Option<usize>; 2] {
+    fn marks_of(&self, found: &[Hit<'_>], number: usize, complaint: ComplaintIx) -> Marks {
         let Some(hit) = found.get(number) else { return [None, None] };
         let uses = &self.graph.complaint(complaint).facets;
         let first = uses.first().map(|u| u.facet);
@@ -146,21 +201,18 @@ impl<'a> TakeDown<'a> {
             })
         };
         let own_end = value(hit, end).or_else(|| {
-            let here = found.iter().filter(|h| h.at[0] == hit.at[0] && !h.tone.negated && !h.tone.sound);
+            let here = self.parts.get(&hit.at[0]).into_iter().flatten().filter_map(|i| found.get(*i));
+            let here = here.filter(|h| !h.tone.negated && !h.tone.sound);
             let told: BTreeSet<usize> = here.filter_map(|h| value(h, end)).collect();
             told.first().copied().filter(|_| told.len() == 1)
         });
         [own_end, value(hit, first)]
     }
 
-    /// The same of an event: by the mentions in this text, or as told before.
-    fn told_of(&self, found: &[Hit<'_>], event: usize) -> [Option<usize>; 2] {
+    /// The same of an event: as told in this text, or before.
+    fn told_of(&self, event: usize) -> Marks {
         let Some(told) = self.evidence.events.get(event) else { return [None, None] };
-        let mut out = [None, None];
-        for mention in self.mentions.iter().filter(|m| m.event == event) {
-            let marks = self.marks_of(found, mention.hit, told.complaint);
-            out = [out[0].or(marks[0]), out[1].or(marks[1])];
-        }
+        let out = self.marks.get(&event).copied().unwrap_or_default();
         let uses = &self.graph.complaint(told.complaint).facets;
         let end = uses.iter().position(|u| self.graph.facet(u.facet).id == "end");
         let most = |pos: Option<usize>| {
@@ -237,30 +289,30 @@ impl<'a> TakeDown<'a> {
                     }
                 }
             }
-            self.note(&hit.said, format!("{}.{}", graph.complaint(complaint).id, entry.id), answer);
+            self.note(&hit.said, format!("{}.{}", self.event_name(index), entry.id), answer);
             if only.is_none() && TOLD_ONCE.contains(&entry.id.as_str()) {
                 return;
             }
         }
     }
 
+    fn end_of(&self, meaning: &Meaning) -> Option<String> {
+        let Meaning::Value(_, facet, value) = meaning else { return None };
+        let facet = self.graph.facet(*facet);
+        facet.values.get(*value).filter(|_| facet.id == "end").map(|v| v.id.clone())
+    }
+
     /// Words for the end that stand nearest; what was told of the end before, if there are none.
     fn ends_told(&self, found: &[Hit<'_>], hit: &Hit<'_>) -> BTreeSet<String> {
         let mut ends = BTreeSet::new();
-        let value = |m: &Meaning| match m {
-            Meaning::Value(_, facet, value) => {
-                let facet = self.graph.facet(*facet);
-                facet.values.get(*value).filter(|_| facet.id == "end").map(|v| v.id.clone())
-            }
-            _ => None,
-        };
-        for near in [&|h: &&Hit<'_>| h.at[0] == hit.at[0] as usize, &|_: &&Hit<'_>| true] as [&dyn Fn(&&Hit<'_>) -> bool; 2]
-        {
-            let told = found.iter().filter(near).filter(|h| !h.tone.negated);
-            ends.extend(told.flat_map(|h| h.means).filter_map(value));
-            if !ends.is_empty() {
-                return ends;
-            }
+        let here = self.parts.get(&hit.at[0]).into_iter().flatten().filter_map(|i| found.get(*i));
+        let told = |h: &&Hit<'_>| !h.tone.negated && !h.tone.sound;
+        ends.extend(here.filter(told).flat_map(|h| h.means).filter_map(|m| self.end_of(m)));
+        if ends.is_empty() {
+            ends.extend(self.ends.iter().cloned());
+        }
+        if !ends.is_empty() {
+            return ends;
         }
         for event in &self.evidence.events {
             let Some(pos) = self.graph.find_facet(event.complaint, "end") else { continue };

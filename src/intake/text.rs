@@ -11,6 +11,12 @@ use crate::graph::Reading;
 use crate::knowledge::terms::Manner;
 use crate::words::stems::{Stems, Token};
 
+/// A clause without a point or comma ends here: nobody's negation reaches so far.
+const LONGEST_CLAUSE: usize = 80;
+
+/// Words after a comma that go on with what stands before it.
+const RELATING: &[&str] = &["which", "who", "whose"];
+
 /// Words that begin another part of a clause.
 const JOINING: &[&str] = &["and", "plus", "then", "also", "while"];
 
@@ -31,6 +37,8 @@ pub struct Clause {
     pub turned: bool,
     /// True if it ends as a heading or a question does.
     pub asks: bool,
+    /// True if it is told piece by piece beside it: only what holds a turning word counts here.
+    pub whole: bool,
 }
 
 impl Clause {
@@ -90,7 +98,7 @@ impl Reader {
         let mut slips: HashMap<String, Option<String>> = HashMap::new();
         let mut out = Cutter { reader: self, clauses: Vec::new(), run: Vec::new(), sentence: 0, part: 0 };
         for (between, tokens) in self.stems.read(text) {
-            out.between(between);
+            out.between(between, tokens.first().map_or("", |t| t.stem.as_str()));
             for mut token in tokens {
                 if !self.plain.contains(&token.stem) {
                     let mend = || self.known.nearest(&token.stem).map(str::to_owned);
@@ -99,6 +107,9 @@ impl Reader {
                     }
                 }
                 out.run.push(token);
+            }
+            if out.run.len() >= LONGEST_CLAUSE {
+                out.end();
             }
         }
         out.end();
@@ -135,8 +146,8 @@ struct Cutter<'r> {
 }
 
 impl Cutter<'_> {
-    /// What stands between two words.
-    fn between(&mut self, text: &str) {
+    /// What stands before a word.
+    fn between(&mut self, text: &str, word: &str) {
         let asks = text.contains(['?', ':']);
         if text.contains(['.', '!', '?', '\u{2026}']) || text.matches('\n').count() > 1 {
             self.end();
@@ -148,8 +159,10 @@ impl Cutter<'_> {
         {
             self.end();
         } else if text.contains(',') {
-            let circumstance = self.reader.marks(self.run.get(..3.min(self.run.len())).unwrap_or_default());
-            if circumstance.first().is_some_and(|(m, at)| *m == Manner::When && at.start < 2) {
+            let marks = self.reader.marks(&self.run);
+            let turn = marks.iter().rev().find(|(m, _)| *m == Manner::Turns).map_or(0, |(_, at)| at.end);
+            let goes_on = marks.iter().any(|(m, at)| *m == Manner::When && (turn..turn + 2).contains(&at.start));
+            if goes_on || RELATING.contains(&word) {
                 // "When I coast, it stops": the circumstance belongs to what follows.
                 return;
             }
@@ -163,9 +176,16 @@ impl Cutter<'_> {
     fn end(&mut self) {
         let words = self.reader.stems.as_one(std::mem::take(&mut self.run));
         let marks = self.reader.marks(&words);
-        let turns = marks.iter().filter(|(m, _)| *m == Manner::Turns).map(|(_, at)| at.clone());
+        let turns: Vec<Range<usize>> =
+            marks.iter().filter(|(m, _)| *m == Manner::Turns).map(|(_, at)| at.clone()).collect();
+        if turns.iter().any(|at| at.start > 0) {
+            self.clause(words.clone(), false);
+            if let Some(whole) = self.clauses.last_mut() {
+                whole.whole = true;
+            }
+        }
         let (mut from, mut turned) = (0, false);
-        for turn in turns.chain(std::iter::once(words.len()..words.len())) {
+        for turn in turns.into_iter().chain(std::iter::once(words.len()..words.len())) {
             let piece = words.get(from..turn.start).unwrap_or_default().to_vec();
             if !piece.is_empty() {
                 self.clause(piece, turned);
@@ -184,11 +204,19 @@ impl Cutter<'_> {
             parts.push(self.part);
         }
         self.part += 1;
-        let counting = (0..words.len())
-            .filter(|i| words.get(*i).is_some_and(|t| !self.reader.stems.is_small(&t.stem)))
-            .collect();
+        let counting =
+            (0..words.len()).filter(|i| words.get(*i).is_some_and(|t| !self.reader.stems.is_small(&t.stem))).collect();
         let marks = self.reader.marks(&words);
-        self.clauses.push(Clause { words, counting, parts, marks, sentence: self.sentence, turned, asks: false });
+        self.clauses.push(Clause {
+            words,
+            counting,
+            parts,
+            marks,
+            sentence: self.sentence,
+            turned,
+            asks: false,
+            whole: false,
+        });
     }
 }
 

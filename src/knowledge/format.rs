@@ -539,9 +539,26 @@ entry! {
         /// What they say is not so.
         #[serde(default)]
         denies: Vec<Id>,
+        /// Remedies they say were done; that counts where they say that it changed nothing.
+        #[serde(default)]
+        tried: Vec<Id>,
         /// What else they may mean: what is worth asking.
         #[serde(default)]
         or: Vec<Id>,
+    }
+}
+
+entry! {
+    /// Numbers with units that riders say, and the gauge that reads them.
+    Amount {
+        /// Name.
+        id: Id,
+        /// Name of the gauge.
+        gauge: Id,
+        /// What the numbers are to the gauge, in the order in which they are said.
+        keys: Vec<Id>,
+        /// Words beside them, in the same sentence; any of these.
+        near: Vec<String>,
     }
 }
 

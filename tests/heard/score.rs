@@ -132,7 +132,8 @@ fn swapped(id: &str, complaint: &str) -> String {
 }
 
 fn same_thing(a: &str, b: &str) -> bool {
-    let parts = |id: &str| id.split_once('@').map_or((id.to_owned(), None), |(r, e)| (r.to_owned(), Some(e.to_owned())));
+    let parts =
+        |id: &str| id.split_once('@').map_or((id.to_owned(), None), |(r, e)| (r.to_owned(), Some(e.to_owned())));
     let ((a, a_end), (b, b_end)) = (parts(a), parts(b));
     a == b && (a_end.is_none() || b_end.is_none() || a_end == b_end)
 }

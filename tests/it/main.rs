@@ -7,6 +7,7 @@ mod bad_files;
 mod brute;
 mod cases;
 mod exactness;
+mod heard;
 mod input;
 mod readme;
 mod reference;
