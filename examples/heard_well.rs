@@ -39,9 +39,11 @@ fn main() -> Result<(), String> {
         }
         whole.add(score);
     }
-    println!("precision      {:.3}", whole.precision());
-    println!("recall         {:.3}", whole.recall());
-    println!("turned round   {:.3} ({})", whole.turned_share(), whole.turned.len());
+    // Turned round is a share of what was both heard and labelled.
+    let share = |part: usize, rest: usize| part as f64 / (part + rest).max(1) as f64;
+    println!("precision      {:.3}", share(whole.right, whole.wrong.len()));
+    println!("recall         {:.3}", share(whole.right, whole.missed.len()));
+    println!("turned round   {:.3} ({})", share(whole.turned.len(), whole.right), whole.turned.len());
     println!("right {}, wrong {}, missed {}", whole.right, whole.wrong.len(), whole.missed.len());
     println!("of the wrong, named as not to be heard: {}", whole.barred.len());
     Ok(())

@@ -20,6 +20,7 @@ fn read_all(folder: Option<&Path>) -> Result<(Knowledge, String, usize), String>
     };
     let (knowledge, more) = Knowledge::load(vec![sources]);
     snags.extend(more);
+    snags.extend(of_words(&knowledge));
     let text = snags.iter().map(|s| format!("{s}\n")).collect();
     Ok((knowledge, text, snags.len()))
 }
@@ -29,10 +30,7 @@ fn read_all(folder: Option<&Path>) -> Result<(Knowledge, String, usize), String>
 /// # Errors
 /// If the folder cannot be read.
 pub fn check(folder: Option<&Path>) -> Result<Outcome, String> {
-    let (knowledge, mut snags, mut n) = read_all(folder)?;
-    let words = of_words(&knowledge);
-    n += words.len();
-    snags.extend(words.iter().map(|s| format!("{s}\n")));
+    let (knowledge, snags, n) = read_all(folder)?;
     let text =
         format!("{snags}{}: {}", counted(knowledge.causes.len(), "cause", "causes"), counted(n, "snag", "snags"));
     Ok(Outcome { text, code: u8::from(n > 0) })

@@ -54,14 +54,14 @@ fn numbers(text: &str, clause: &Clause) -> Vec<Said> {
             continue;
         }
         // "12 1/8 inches" and "12 and 1/8 inches" are one number.
-        let mixed = (2..=5).filter_map(|n| {
+        let mixed = (2..=5).rev().find_map(|n| {
             let last = clause.words.get(at + n - 1)?;
             let whole = text.get(token.span.start..last.span.end)?.replace("and ", "");
             let (number, unit) = whole.rsplit_once(' ').filter(|(number, _)| number.contains('/'))?;
             Quantity::read(&format!("{number} {}", spelt(unit))).ok()?;
             Some(Said { at, words: n, number: number.to_owned(), unit: format!(" {}", spelt(unit)) })
         });
-        if let Some(mixed) = mixed.last() {
+        if let Some(mixed) = mixed {
             said.push(mixed);
             continue;
         }

@@ -90,7 +90,8 @@ impl Reader {
 
     /// True if the stem belongs to the lexicon and is no common word.
     pub fn telling(&self, stem: &str) -> bool {
-        self.known.has(stem) && !self.plain.contains(stem) && !self.stems.is_small(stem)
+        let idle = self.plain.contains(stem) || self.stems.is_small(stem) || self.lists.contains_key(stem);
+        stem.len() > 3 && self.known.has(stem) && !idle
     }
 
     /// Splits a text into clauses.

@@ -25,13 +25,15 @@ pub struct Token {
 /// Words in order; each place holds the stems that fit there.
 pub type Wording = Vec<Vec<String>>;
 
+/// By first stem: the stems of a wording and what they are read as, longest first.
+type Alike = HashMap<String, Vec<(Vec<String>, Vec<String>)>>;
+
 /// Turns words into stems.
 pub struct Stems {
     stemmer: Stemmer,
     /// People use few words again and again.
     seen: RefCell<HashMap<String, String>>,
-    /// By first stem: the stems of a wording and what they are read as, longest first.
-    alike: HashMap<String, Vec<(Vec<String>, Vec<String>)>>,
+    alike: Alike,
     small: BTreeSet<String>,
     small_words: BTreeSet<String>,
 }
@@ -52,7 +54,7 @@ impl Stems {
         stems.small_words = small.into_iter().flat_map(|say| say.split(' ')).map(str::to_owned).collect();
         stems.small = stems.small_words.iter().map(|word| stems.stem(word)).collect();
         stems.seen.borrow_mut().clear();
-        let mut table: HashMap<String, Vec<(Vec<String>, Vec<String>)>> = HashMap::new();
+        let mut table = Alike::new();
         for (id, says) in alike {
             let own = stems.words(id);
             for say in says {

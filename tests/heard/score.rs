@@ -40,19 +40,6 @@ pub struct Score {
 }
 
 impl Score {
-    pub fn precision(&self) -> f64 {
-        self.right as f64 / (self.right + self.wrong.len()).max(1) as f64
-    }
-
-    pub fn recall(&self) -> f64 {
-        self.right as f64 / (self.right + self.missed.len()).max(1) as f64
-    }
-
-    /// Share of the things both heard and labelled that are turned round.
-    pub fn turned_share(&self) -> f64 {
-        self.turned.len() as f64 / (self.right + self.turned.len()).max(1) as f64
-    }
-
     pub fn add(&mut self, other: Self) {
         self.right += other.right;
         self.wrong.extend(other.wrong);
@@ -143,7 +130,7 @@ fn compare(letter: &Letter, heard: &BTreeSet<(String, String)>, words: &dyn Fn(&
     let mut open: Vec<&(String, String)> = letter.items.iter().collect();
     for (id, answer) in heard {
         let fits = |(i, a): &&(String, String)| same_thing(i, id) && answer.split(" or ").any(|x| x == a);
-        if let Some(at) = open.iter().position(|i| fits(i)) {
+        if let Some(at) = open.iter().position(fits) {
             open.remove(at);
             score.right += 1;
             continue;

@@ -193,6 +193,19 @@ fn letters_are_heard_as_well_as_they_were() {
     assert!(whole.right >= RIGHT && whole.wrong.len() <= WRONG && whole.turned.len() <= TURNED, "{figures:?}");
 }
 
+/// The scorer itself, by hand: one right, one turned round, one missed, one barred.
+#[test]
+fn the_scorer_counts_as_it_says() {
+    let line = r#"{"id": "x", "voice": "v", "text": "The front brake squeals. The headset has play.", "bike": [],
+        "hears": ["noise=think-so", "play-at-upper-cup=sure-not", "damage=sure"], "not": ["noise.sound"]}"#;
+    let letter = score::letters(&line.replace('\n', " ")).unwrap().remove(0);
+    let score = score::hear(graph(), &Lexicon::of(graph()), &letter);
+    assert_eq!(score.right, 1);
+    assert!(score.turned.iter().any(|t| t.contains("play-at-upper-cup")), "{:?}", score.turned);
+    assert!(score.missed.contains(&"x: damage=there".to_owned()), "{:?}", score.missed);
+    assert!(score.wrong.len() > score.turned.len());
+}
+
 /// Sentences that stand for themselves.
 const ALONE: &[&str] = &[
     "The front brake squeals in the rain.",
