@@ -1,4 +1,11 @@
 //! Small services for sentences: lists, counts, nearest names, harmless text.
+//!
+//! Everything here is a function of its text alone: no knowledge of bicycles, no
+//! input, no output. [`stems`] folds the words of a text so that they can be
+//! compared with the words of a list; this file makes and lays out sentences
+//! that are said.
+
+pub mod stems;
 
 use std::fmt::Write as _;
 

@@ -440,9 +440,19 @@ impl Maker<'_> {
             });
         }
         for entry in &self.k.phrases {
-            let means = entry.means.iter().flat_map(|id| self.meanings(id.as_str())).collect();
-            self.g.phrases.push(Phrase { say: entry.say.clone(), means });
+            let mean = |ids: &[format::Id]| ids.iter().flat_map(|id| self.meanings(id.as_str())).collect();
+            let (means, denies, or) = (mean(&entry.means), mean(&entry.denies), mean(&entry.or));
+            let named = |id: &format::Id| self.g.remedies.iter().position(|r| r.id == id.value).map(RemedyIx);
+            let tried = entry.tried.iter().filter_map(named).collect();
+            let phrase = Phrase { id: entry.id.value.clone(), say: entry.say.clone(), means, denies, tried, or };
+            self.g.phrases.push(phrase);
         }
+        self.g.reading.alike = self.k.alike.iter().map(|a| (a.id.value.clone(), a.say.clone())).collect();
+        let texts = |ids: &[format::Id]| ids.iter().map(|id| id.value.clone()).collect();
+        let amount =
+            |a: &format::Amount| Amount { gauge: a.gauge.value.clone(), keys: texts(&a.keys), near: a.near.clone() };
+        self.g.reading.amounts = self.k.amounts.iter().map(amount).collect();
+        self.g.reading.lists = self.k.lists.iter().map(|l| (l.does, l.say.clone())).collect();
     }
 
     fn meanings(&self, text: &str) -> Option<Meaning> {

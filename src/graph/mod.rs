@@ -11,8 +11,11 @@
 pub mod build;
 pub mod draw;
 mod shake;
+pub mod speech;
 
 use std::collections::BTreeMap;
+
+pub use speech::{Amount, Meaning, Phrase, Reading};
 
 use petgraph::Direction;
 use petgraph::graph::{DiGraph, NodeIndex};
@@ -324,28 +327,6 @@ pub struct RedFlag {
     pub cautions: Vec<Caution>,
 }
 
-/// What words can mean.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Meaning {
-    /// A complaint.
-    Complaint(ComplaintIx),
-    /// A value of a facet, of one complaint or of any that has it.
-    Value(Option<ComplaintIx>, FacetIx, usize),
-    /// A sign; both ends if it has ends.
-    Sign(Vec<SignIx>),
-    /// A value of a bike fact.
-    Fact(FactIx, usize),
-}
-
-/// Words riders use.
-#[derive(Debug, Clone)]
-pub struct Phrase {
-    /// Wordings.
-    pub say: Vec<String>,
-    /// Meanings.
-    pub means: Vec<Meaning>,
-}
-
 /// How a cause fires a complaint.
 #[derive(Debug, Clone)]
 pub struct Firing {
@@ -417,6 +398,8 @@ pub struct FaultGraph {
     pub flags: Vec<RedFlag>,
     /// Phrases.
     pub phrases: Vec<Phrase>,
+    /// How words are read.
+    pub reading: Reading,
     /// Answer tables for asked and for volunteered answers, in the order of [`Reporter::ALL`].
     pub tables: [(AnswerTable, AnswerTable); 3],
 }

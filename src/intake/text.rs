@@ -1,149 +1,273 @@
-//! From text to stems: clauses, words, small words left out, slips mended.
+//! From text to clauses: words folded, slips mended, marks set.
+//!
+//! A mark is a word or two of a word list ([`Manner`]): it says how the words
+//! beside it are meant. A clause ends at a point, a comma or a turning word; a
+//! comma after a circumstance ("when I coast, ...") ends nothing.
 
-use std::cell::RefCell;
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::ops::Range;
 
-use rust_stemmers::{Algorithm, Stemmer};
-use unicode_segmentation::UnicodeSegmentation;
+use crate::graph::Reading;
+use crate::knowledge::terms::Manner;
+use crate::words::stems::{Stems, Token};
 
-/// Words that carry nothing for a match.
-const SMALL: &[&str] = &[
-    "a", "an", "the", "my", "your", "our", "its", "it", "is", "was", "are", "were", "am", "be", "been", "this", "that",
-    "these", "those", "i", "we", "you", "he", "she", "they", "of", "to", "and", "or", "very", "really", "quite",
-    "just", "so", "some", "has", "have", "had", "me", "there", "also", "got", "get", "gets",
-];
+/// A clause without a point or comma ends here: nobody's negation reaches so far.
+const LONGEST_CLAUSE: usize = 80;
 
-/// Words with which a question begins.
-const ASKING: &[&str] = &["what's", "whats", "how", "why", "who", "where's", "wheres"];
+/// Words after a comma that go on with what stands before it.
+const RELATING: &[&str] = &["which", "who", "whose"];
 
-/// A word of a text, as it is matched.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Token {
-    /// Its stem.
-    pub stem: String,
-    /// Where it stands in the text.
-    pub span: Range<usize>,
+/// Words that begin another part of a clause.
+const JOINING: &[&str] = &["and", "plus", "then", "also", "while"];
+
+/// A part of a sentence in which a negation or a circumstance holds.
+#[derive(Debug, Clone, Default)]
+pub struct Clause {
+    /// All its words.
+    pub words: Vec<Token>,
+    /// Positions of the words that count.
+    pub counting: Vec<usize>,
+    /// For each word, which part of the clause it belongs to: numbered through the whole text.
+    pub parts: Vec<usize>,
+    /// Marks, in order, with the words they cover.
+    pub marks: Vec<(Manner, Range<usize>)>,
+    /// Which sentence it belongs to.
+    pub sentence: usize,
+    /// True if a turning word stands before it.
+    pub turned: bool,
+    /// True if it ends as a heading or a question does.
+    pub asks: bool,
+    /// True if it is told piece by piece beside it: only what holds a turning word counts here.
+    pub whole: bool,
 }
 
-/// Turns words into stems.
-pub struct Reader {
-    stemmer: Stemmer,
-    /// Riders use few words again and again.
-    seen: RefCell<HashMap<String, String>>,
-}
-
-impl Default for Reader {
-    fn default() -> Self {
-        Self { stemmer: Stemmer::create(Algorithm::English), seen: RefCell::default() }
+impl Clause {
+    /// Marks of one manner.
+    pub fn marked(&self, manner: Manner) -> impl Iterator<Item = &Range<usize>> {
+        self.marks.iter().filter(move |(m, _)| *m == manner).map(|(_, at)| at)
     }
+
+    /// True if any mark of this manner stands here.
+    pub fn has(&self, manner: Manner) -> bool {
+        self.marked(manner).next().is_some()
+    }
+}
+
+/// Reads texts with the word lists of the knowledge.
+pub struct Reader {
+    /// Turns words into stems.
+    pub stems: Stems,
+    /// By first stem: the stems of a listed wording and what it does, longest first.
+    lists: HashMap<String, Vec<(Vec<String>, Manner)>>,
+    /// Words that are no slips.
+    plain: BTreeSet<String>,
+    known: Known,
 }
 
 impl Reader {
-    /// Splits a text into clauses of tokens. A clause ends where a negation ends.
-    pub fn clauses(&self, text: &str) -> Vec<Vec<Token>> {
-        let mut clauses = Vec::new();
-        let mut clause = Vec::new();
-        let mut last = 0;
-        // What is asked says nothing of the bike: "what's a cleat?" has none on it.
-        let mut asks = false;
-        for (at, word) in text.unicode_word_indices() {
-            let between = text.get(last..at).unwrap_or_default();
-            if asks && between.contains(['.', '!', '?', '\n']) {
-                clause.clear();
-                asks = false;
-            }
-            if between.contains(['.', '!', '?', ';', ':', '\n', ',']) && !clause.is_empty() {
-                clauses.push(std::mem::take(&mut clause));
-            }
-            last = at + word.len();
-            let lower = word.to_lowercase().replace('\u{2019}', "'");
-            if clause.is_empty() && ASKING.contains(&lower.as_str()) {
-                asks = true;
-            }
-            // "As though" likens; "though" alone turns.
-            let likened = lower == "though" && clause.last().is_some_and(|t: &Token| t.stem == "as");
-            if !likened && matches!(lower.as_str(), "but" | "however" | "although" | "though") {
-                if !clause.is_empty() {
-                    clauses.push(std::mem::take(&mut clause));
-                }
-                continue;
-            }
-            for piece in opened(&lower) {
-                if !SMALL.contains(&piece) {
-                    clause.push(Token { stem: self.stem(piece), span: at..last });
+    /// Prepares reading.
+    pub fn new(reading: &Reading) -> Self {
+        let of = |manner: Manner| reading.lists.iter().filter(move |(m, _)| *m == manner).flat_map(|(_, say)| say);
+        let alike = reading.alike.iter().map(|(id, say)| (id.as_str(), say.as_slice()));
+        let stems = Stems::new(alike, of(Manner::Small));
+        let mut lists: HashMap<String, Vec<(Vec<String>, Manner)>> = HashMap::new();
+        for (manner, says) in reading.lists.iter().filter(|(m, _)| !matches!(m, Manner::Small | Manner::Plain)) {
+            for words in says.iter().map(|say| stems.all(say)) {
+                if let Some(first) = words.first() {
+                    lists.entry(first.clone()).or_default().push((words, *manner));
                 }
             }
         }
-        if !clause.is_empty() && !asks {
-            clauses.push(clause);
+        lists.values_mut().for_each(|list| list.sort_by_key(|(words, _)| usize::MAX - words.len()));
+        let plain = of(Manner::Plain).flat_map(|say| stems.all(say)).collect();
+        Self { stems, lists, plain, known: Known::default() }
+    }
+
+    /// Every stem met so far is known from here on; others may be slips of one.
+    pub fn knows_what_it_met(&mut self) {
+        self.known = Known::of(self.stems.met());
+    }
+
+    /// True if the stem belongs to the lexicon and is no common word.
+    pub fn telling(&self, stem: &str) -> bool {
+        let idle = self.plain.contains(stem) || self.stems.is_small(stem) || self.lists.contains_key(stem);
+        stem.len() > 3 && self.known.has(stem) && !idle
+    }
+
+    /// Splits a text into clauses.
+    pub fn clauses(&self, text: &str) -> Vec<Clause> {
+        let mut slips: HashMap<String, Option<String>> = HashMap::new();
+        let mut out = Cutter { reader: self, clauses: Vec::new(), run: Vec::new(), sentence: 0, part: 0 };
+        for (between, tokens) in self.stems.read(text) {
+            out.between(between, tokens.first().map_or("", |t| t.stem.as_str()));
+            for mut token in tokens {
+                if !self.plain.contains(&token.stem) {
+                    let mend = || self.known.nearest(&token.stem).map(str::to_owned);
+                    if let Some(right) = slips.entry(token.stem.clone()).or_insert_with(mend) {
+                        token.stem = right.clone();
+                    }
+                }
+                out.run.push(token);
+            }
+            if out.run.len() >= LONGEST_CLAUSE {
+                out.end();
+            }
         }
-        clauses
+        out.end();
+        out.clauses
     }
 
-    /// Every stem met so far.
-    pub fn stems_met(&self) -> BTreeSet<String> {
-        self.seen.borrow().values().cloned().collect()
-    }
-
-    /// Stems of a wording, small words left out.
-    pub fn stems(&self, wording: &str) -> Vec<String> {
-        if wording.chars().all(|c| c.is_ascii_lowercase() || c == ' ') {
-            // Nearly all wordings: nothing to fold and nowhere to split.
-            let pieces = wording.split(' ').flat_map(opened).filter(|p| !p.is_empty() && !SMALL.contains(p));
-            return pieces.map(|p| self.stem(p)).collect();
+    /// Marks in a run of words, the longest first at each place.
+    fn marks(&self, words: &[Token]) -> Vec<(Manner, Range<usize>)> {
+        let mut marks = Vec::new();
+        let mut at = 0;
+        while let Some(token) = words.get(at) {
+            let fits = |(list, _): &&(Vec<String>, Manner)| {
+                list.iter().enumerate().all(|(i, stem)| words.get(at + i).is_some_and(|t| t.stem == *stem))
+            };
+            match self.lists.get(&token.stem).and_then(|lists| lists.iter().find(fits)) {
+                Some((list, manner)) => {
+                    marks.push((*manner, at..at + list.len()));
+                    at += list.len();
+                }
+                None => at += 1,
+            }
         }
-        self.clauses(wording).into_iter().flatten().map(|t| t.stem).collect()
+        marks
+    }
+}
+
+/// Cuts a stream of words into clauses.
+struct Cutter<'r> {
+    reader: &'r Reader,
+    clauses: Vec<Clause>,
+    run: Vec<Token>,
+    sentence: usize,
+    part: usize,
+}
+
+impl Cutter<'_> {
+    /// What stands before a word.
+    fn between(&mut self, text: &str, word: &str) {
+        let asks = text.contains(['?', ':']);
+        if text.contains(['.', '!', '?', '\u{2026}']) || text.matches('\n').count() > 1 {
+            self.end();
+            self.sentence += 1;
+        } else if text.contains([';', ':', '(', ')', '\u{2013}', '\u{2014}', '/', '|', '\u{2022}', '*'])
+            || text.contains(" -")
+            || text.contains("- ")
+            || text.contains("--")
+        {
+            self.end();
+        } else if text.contains(',') {
+            let marks = self.reader.marks(&self.run);
+            let turn = marks.iter().rev().find(|(m, _)| *m == Manner::Turns).map_or(0, |(_, at)| at.end);
+            let goes_on = marks.iter().any(|(m, at)| *m == Manner::When && (turn..turn + 2).contains(&at.start));
+            if goes_on || RELATING.contains(&word) {
+                // "When I coast, it stops": the circumstance belongs to what follows.
+                return;
+            }
+            self.end();
+        }
+        if let Some(last) = self.clauses.last_mut().filter(|_| asks && self.run.is_empty()) {
+            last.asks = true;
+        }
     }
 
-    fn stem(&self, word: &str) -> String {
-        // The commonest slip of all sounds the same.
-        let word = match word {
-            "break" | "breaks" => "brake",
-            "breaking" => "braking",
-            "tire" => "tyre",
-            "tires" => "tyres",
-            other => other.trim_end_matches("'s"),
+    fn end(&mut self) {
+        let words = self.reader.stems.as_one(std::mem::take(&mut self.run));
+        let marks = self.reader.marks(&words);
+        let turns: Vec<Range<usize>> =
+            marks.iter().filter(|(m, _)| *m == Manner::Turns).map(|(_, at)| at.clone()).collect();
+        if turns.iter().any(|at| at.start > 0) {
+            self.clause(words.clone(), false);
+            if let Some(whole) = self.clauses.last_mut() {
+                whole.whole = true;
+            }
+        }
+        let (mut from, mut turned) = (0, false);
+        for turn in turns.into_iter().chain(std::iter::once(words.len()..words.len())) {
+            let piece = words.get(from..turn.start).unwrap_or_default().to_vec();
+            if !piece.is_empty() {
+                self.clause(piece, turned);
+            }
+            (from, turned) = (turn.end, true);
+        }
+        self.part += 1;
+    }
+
+    fn clause(&mut self, words: Vec<Token>, turned: bool) {
+        let mut parts = Vec::with_capacity(words.len());
+        for word in &words {
+            if JOINING.contains(&word.stem.as_str()) {
+                self.part += 1;
+            }
+            parts.push(self.part);
+        }
+        self.part += 1;
+        let counting =
+            (0..words.len()).filter(|i| words.get(*i).is_some_and(|t| !self.reader.stems.is_small(&t.stem))).collect();
+        let marks = self.reader.marks(&words);
+        self.clauses.push(Clause {
+            words,
+            counting,
+            parts,
+            marks,
+            sentence: self.sentence,
+            turned,
+            asks: false,
+            whole: false,
+        });
+    }
+}
+
+/// Known stems, kept so that the nearest to a slip is found soon.
+#[derive(Default)]
+struct Known {
+    all: BTreeSet<String>,
+    /// By first letter: the set of letters, the number of letters, the stem.
+    by_first: BTreeMap<char, Vec<(u32, usize, String)>>,
+}
+
+impl Known {
+    fn of(all: BTreeSet<String>) -> Self {
+        let mut by_first: BTreeMap<char, Vec<(u32, usize, String)>> = BTreeMap::new();
+        for stem in &all {
+            let length = stem.chars().count();
+            if let Some(first) = stem.chars().next().filter(|_| length >= 4) {
+                by_first.entry(first).or_default().push((letters(stem), length, stem.clone()));
+            }
+        }
+        Self { all, by_first }
+    }
+
+    fn has(&self, stem: &str) -> bool {
+        self.all.contains(stem)
+    }
+
+    /// Mends a slip: the known stem one letter away (two in long words), same
+    /// first letter; in short words no letter stands for another.
+    fn nearest(&self, stem: &str) -> Option<&str> {
+        let length = stem.chars().count();
+        if !(4..=24).contains(&length) || self.has(stem) || stem.bytes().any(|b| b.is_ascii_digit()) {
+            return None;
+        }
+        let allowed = if length >= 8 { 2 } else { 1 };
+        let own = letters(stem);
+        let near = |(set, long, _): &&(u32, usize, String)| {
+            let apart = (set ^ own).count_ones() as usize;
+            // Short words differ by one letter from too many others.
+            let short = (length > 4 && *long != length) || (apart == 0 && *long == length);
+            long.abs_diff(length) <= allowed && apart <= 2 * allowed && (length > 5 || short)
         };
-        if let Some(stem) = self.seen.borrow().get(word) {
-            return stem.clone();
-        }
-        let stem = self.stemmer.stem(word).into_owned();
-        self.seen.borrow_mut().insert(word.to_owned(), stem.clone());
-        stem
+        let candidates = self.by_first.get(&stem.chars().next()?)?;
+        let measured =
+            candidates.iter().filter(near).map(|(_, _, known)| (strsim::damerau_levenshtein(stem, known), known));
+        measured.filter(|(distance, _)| *distance <= allowed).min().map(|(_, known)| known.as_str())
     }
 }
 
-/// Opens contractions: `won't` is `will not`.
-fn opened(word: &str) -> Vec<&str> {
-    match word {
-        "won't" | "wont" => vec!["will", "not"],
-        "can't" | "cant" | "cannot" => vec!["can", "not"],
-        "doesnt" => vec!["does", "not"],
-        "dont" => vec!["do", "not"],
-        "didnt" => vec!["did", "not"],
-        "isnt" => vec!["is", "not"],
-        _ => match word.strip_suffix("n't") {
-            Some(verb) => vec![verb, "not"],
-            None => vec![word],
-        },
-    }
-}
-
-/// Mends a slip: the known stem one letter away (two in long words), same first letter.
-pub fn mended<'a>(stem: &str, known: &'a BTreeSet<String>) -> Option<&'a str> {
-    let length = stem.chars().count();
-    if !(5..=24).contains(&length) || known.contains(stem) {
-        return None;
-    }
-    let allowed = if length >= 8 { 2 } else { 1 };
-    let first: String = stem.chars().take(1).collect();
-    known
-        .range(first.clone()..)
-        .take_while(|k| k.starts_with(&first))
-        .filter(|k| k.chars().count().abs_diff(length) <= allowed && k.chars().count() >= 4)
-        .map(|k| (strsim::damerau_levenshtein(stem, k), k))
-        .filter(|(distance, _)| *distance <= allowed)
-        .min()
-        .map(|(_, k)| k.as_str())
+/// The set of a word's letters, as bits.
+fn letters(word: &str) -> u32 {
+    word.bytes().filter(u8::is_ascii_lowercase).fold(0, |set, b| set | 1 << (b - b'a'))
 }

@@ -179,6 +179,9 @@ macro_rules! entry {
     };
 }
 
+mod speech;
+pub use speech::{Alike, Amount, Phrase, Wordlist};
+
 entry! {
     /// Where numbers come from.
     Source {
@@ -524,18 +527,6 @@ entry! {
         /// Caution ids.
         #[serde(default)]
         cautions: Vec<Id>,
-    }
-}
-
-entry! {
-    /// Words riders use.
-    Phrase {
-        /// Name.
-        id: Id,
-        /// Wordings.
-        say: Vec<String>,
-        /// What they mean.
-        means: Vec<Id>,
     }
 }
 

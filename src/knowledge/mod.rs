@@ -117,6 +117,12 @@ kinds! {
     flags: RedFlag = "RedFlag", "red flag";
     /// Phrases.
     phrases: Phrase = "Phrase", "phrase";
+    /// Numbers that riders say.
+    amounts: Amount = "Amount", "amount";
+    /// Words read as one.
+    alike: Alike = "Alike", "word";
+    /// Words that say how others are meant.
+    lists: Wordlist = "Wordlist", "word list";
     /// Gauge limits.
     limits: Limit = "Limit", "limit";
 }

@@ -104,3 +104,43 @@ closed_list! {
         SureNot = "sure-not", "no, certain";
     }
 }
+
+closed_list! {
+    /// What words do to what is said beside them.
+    Manner {
+        /// They carry nothing for a match.
+        Small = "Small", "carry nothing";
+        /// Common words that are no slip of another.
+        Plain = "Plain", "are common words and no slips";
+        /// They turn round what follows.
+        Negates = "Negates", "turn round what follows";
+        /// They look like a negation and are none.
+        Affirms = "Affirms", "look like a negation and are none";
+        /// They weaken what is said.
+        Hedges = "Hedges", "weaken what is said";
+        /// Somebody does not know.
+        Unknown = "Unknown", "say that somebody does not know";
+        /// A part is as it should be.
+        Sound = "Sound", "say that a part is as it should be";
+        /// It stops: what is told beside it is when it does not come.
+        Ceases = "Ceases", "say that it stops";
+        /// It is no longer so.
+        Over = "Over", "say that it is no longer so";
+        /// The sentence turns.
+        Turns = "Turns", "turn the sentence";
+        /// What follows is a circumstance.
+        When = "When", "begin a circumstance";
+        /// What follows is when it comes after all.
+        Unless = "Unless", "begin an exception";
+        /// Said of another bike.
+        Elsewhere = "Elsewhere", "speak of another bike";
+        /// A wish, a guess, a question: said of no bike.
+        Aside = "Aside", "say a wish, a guess or a question";
+        /// What the sentence tells is taken back.
+        Withdrawn = "Withdrawn", "take back what the sentence tells";
+        /// A name follows.
+        Names = "Names", "stand before a name";
+        /// What was tried changed nothing.
+        Vain = "Vain", "say that it changed nothing";
+    }
+}

@@ -2,14 +2,14 @@
 
 use super::reply::options;
 use crate::graph::{FaultGraph, QuestionIx, Topic};
-use crate::intake::text::Reader;
+use crate::words::stems::Stems;
 
 /// Longer speech tells more than an answer, and is heard as speech.
 const MOST_WORDS: usize = 6;
 
 /// Finds the option that a short answer means, if it is plain which.
-pub fn in_words(graph: &FaultGraph, reader: &Reader, question: QuestionIx, words: &str) -> Option<usize> {
-    let said = reader.stems(words);
+pub fn in_words(graph: &FaultGraph, reader: &Stems, question: QuestionIx, words: &str) -> Option<usize> {
+    let said = reader.counting(words);
     if said.len() > MOST_WORDS {
         return None;
     }
@@ -28,7 +28,7 @@ pub fn in_words(graph: &FaultGraph, reader: &Reader, question: QuestionIx, words
         };
     }
     let shared = |option: &String| {
-        let stems = reader.stems(option);
+        let stems = reader.counting(option);
         said.iter().filter(|s| stems.contains(s)).count()
     };
     let counts: Vec<usize> = options.iter().map(shared).collect();

@@ -18,7 +18,7 @@ use crate::inference::evidence::{Evidence, Repair};
 use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::outcomes::Outcomes;
 use crate::inquiry::{Inquiry, Proposal, Situation, inquire, safety};
-use crate::intake::{Heard, Lexicon};
+use crate::intake::{Heard, Lexicon, Unclear, reports};
 use command::Command;
 use told::{GONE_IF_BETTER, Kept, Told};
 
@@ -35,6 +35,10 @@ pub struct Reply {
 struct Standing {
     evidence: Evidence,
     heard: Vec<Heard>,
+    /// Words that may mean several things, of which it matters which.
+    unclear: Vec<Unclear>,
+    /// What was said last and told nothing.
+    missed: Vec<String>,
     posterior: Posterior,
     inquiry: Inquiry,
 }
@@ -104,13 +108,14 @@ impl<'g> Session<'g> {
             Command::Nothing => self.asked_in_full(),
             Command::Say(words) => {
                 let question = self.asking();
-                let option = question.and_then(|q| answer::in_words(self.graph, self.lexicon.reader(), q, &words));
+                let option = question.and_then(|q| answer::in_words(self.graph, &self.lexicon.reader.stems, q, &words));
                 match question.zip(option) {
                     Some((q, option)) => self.tell(Told::Picked(q, option)),
                     None => self.tell(Told::Words(words)),
                 }
             }
             Command::Pick(n) => self.pick(n),
+            Command::CannotTell if self.clearing().is_some() => self.pick(0),
             Command::CannotTell => self.with_question(|s, q| s.tell(Told::Skipped(q))),
             Command::Another => {
                 self.skipped += 1;
@@ -178,7 +183,20 @@ impl<'g> Session<'g> {
         self.standing.as_ref()?.inquiry.proposals.iter().find(|p| p.question == question)
     }
 
+    /// Words that should be made clear before anything is asked.
+    fn clearing(&self) -> Option<&Unclear> {
+        self.standing.as_ref()?.unclear.first().filter(|_| self.anew.is_none() && self.skipped == 0)
+    }
+
     fn pick(&mut self, n: usize) -> String {
+        if let Some(unclear) = self.clearing() {
+            let most = unclear.may_be.len();
+            return match n.checked_sub(1).map(|i| unclear.may_be.get(i).cloned()) {
+                None => self.tell(Told::Unclear(unclear.text.clone())),
+                Some(Some(report)) => self.tell(Told::Meant(report)),
+                Some(None) => reply::no_such_option(n, most),
+            };
+        }
         let Some(question) = self.asking() else { return reply::no_question() };
         let options = reply::options(self.graph, question);
         match n {
@@ -213,16 +231,17 @@ impl<'g> Session<'g> {
             return reply::not_taken(&trouble.to_string());
         }
         let Some(standing) = &self.standing else { return reply::nothing_yet() };
-        let nothing = standing.evidence.says_nothing();
+        let nothing = standing.evidence.says_nothing() && standing.unclear.is_empty();
         let new = standing.heard.get(known..).unwrap_or_default();
         let mut text = String::new();
         if let Told::Words(_) = told {
-            if new.is_empty() {
+            if new.is_empty() && standing.unclear.is_empty() {
                 self.told.pop();
                 let ask = self.asking().map(|q| self.graph.question(q).ask.as_str());
                 return reply::not_understood(ask);
             }
             text += &reply::newly_heard(self.graph, new);
+            text += &reply::missed(&standing.missed);
         }
         // Only what was taken down moves on to another question.
         self.skipped = 0;
@@ -233,6 +252,9 @@ impl<'g> Session<'g> {
     /// Where things stand, and the question.
     fn asked_again(&mut self) -> String {
         let Some(st) = &self.standing else { return reply::nothing_yet() };
+        if let Some(unclear) = self.clearing() {
+            return reply::unclear(self.graph, unclear);
+        }
         let ride = reply::ride(self.graph, &st.evidence, &st.posterior);
         let likely = reply::likely(self.graph, &st.posterior, 3);
         let mut text = String::new();
@@ -271,7 +293,7 @@ impl<'g> Session<'g> {
 
     /// Takes one earlier answer back and asks its question again.
     fn change(&mut self, n: usize) -> String {
-        let answered = |t: &Told| !matches!(t, Told::Words(_) | Told::Wrong(_));
+        let answered = |t: &Told| !matches!(t, Told::Words(_) | Told::Wrong(_) | Told::Meant(_) | Told::Unclear(_));
         let place = self.told.iter().enumerate().filter(|(_, t)| answered(t)).nth(n.wrapping_sub(1)).map(|(i, _)| i);
         let Some(place) = place else { return reply::no_such_answer(n) };
         let old = self.told.remove(place);
@@ -292,7 +314,7 @@ impl<'g> Session<'g> {
     /// Answers given, in plain words.
     fn answers(&self) -> Vec<String> {
         let told = self.told.iter().filter_map(|t| match t {
-            Told::Words(_) | Told::Wrong(_) => None,
+            Told::Words(_) | Told::Wrong(_) | Told::Meant(_) | Told::Unclear(_) => None,
             Told::Picked(q, i) => {
                 let option = reply::options(self.graph, *q).get(*i).cloned().unwrap_or_default();
                 Some(format!("{} {option}", self.graph.question(*q).ask))
@@ -309,9 +331,27 @@ impl<'g> Session<'g> {
         let mut evidence = Evidence::default();
         let mut heard = Vec::new();
         let mut skipped = Vec::new();
+        let mut unclear: Vec<Unclear> = Vec::new();
+        let mut missed = Vec::new();
         for told in &self.told {
             match told {
-                Told::Words(words) => heard.extend(self.lexicon.hear(words, s.by, s.at, &mut evidence).heard),
+                Told::Words(words) => {
+                    let intake = self.lexicon.hear(words, s.by, s.at, &mut evidence);
+                    heard.extend(intake.heard);
+                    unclear.extend(intake.unclear);
+                    missed = intake.missed;
+                }
+                Told::Unclear(words) => unclear.retain(|u| u.text != *words),
+                Told::Meant(report) => {
+                    unclear.retain(|u| !u.may_be.contains(report));
+                    // It was offered because the knowledge has it.
+                    if reports::report(self.graph, &mut evidence, report, s.by, s.at).is_ok()
+                        && let Some((id, answer)) = report.split_once('=')
+                    {
+                        let (text, id, answer) = (String::new(), id.to_owned(), answer.to_owned());
+                        heard.push(Heard { text, id, answer });
+                    }
+                }
                 Told::Picked(question, option) => {
                     let outcomes = Outcomes::reported(self.graph, &evidence, *question, s);
                     if let Some((_, after)) = outcomes.all.into_iter().nth(*option) {
@@ -333,10 +373,27 @@ impl<'g> Session<'g> {
                 }
             }
         }
+        unclear.retain(|u| self.matters(&evidence, u));
         let posterior = infer(self.graph, &evidence)?;
         let inquiry = inquire(self.graph, &evidence, &posterior, s, &skipped)?;
-        self.standing = Some(Standing { evidence, heard, posterior, inquiry });
+        self.standing = Some(Standing { evidence, heard, unclear, missed, posterior, inquiry });
         Ok(())
+    }
+
+    /// True if it leads elsewhere, whichever of the things is meant.
+    fn matters(&self, evidence: &Evidence, unclear: &Unclear) -> bool {
+        let s = self.situation;
+        let told = |report: &String| {
+            let id = report.split(['.', '=']).next().unwrap_or_default();
+            self.graph.find_complaint(id).is_some_and(|c| evidence.events.iter().any(|e| e.complaint == c))
+        };
+        let leads = |report: &String| {
+            let mut after = evidence.clone();
+            reports::report(self.graph, &mut after, report, s.by, s.at).ok()?;
+            infer(self.graph, &after).ok()?.ranking().first().copied()
+        };
+        // What was told of otherwise needs no asking.
+        !unclear.may_be.iter().any(told) && unclear.may_be.windows(2).any(|two| leads(&two[0]) != leads(&two[1]))
     }
 
     /// The sitting as lines, from which [`Session::resume`] makes it again.

@@ -8,7 +8,7 @@ use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
 use crate::inference::explain::{Belief, Piece, leave_one_out, unexplained};
 use crate::inquiry::{Inquiry, Proposal, Stop, safety};
-use crate::intake::Heard;
+use crate::intake::{Heard, TRIED, Unclear};
 use crate::knowledge::terms::{Ride, Word};
 use crate::probability::in_words;
 use crate::words::{capitalised, counted, harmless, shortened};
@@ -103,6 +103,10 @@ pub(super) fn help() -> String {
 
 /// What an id of a report is called in plain words.
 fn plain_name(g: &FaultGraph, id: &str) -> String {
+    if let Some((name, number)) = id.split_once('#') {
+        let (number, rest) = number.split_once('.').map_or((number, String::new()), |(n, f)| (n, format!(".{f}")));
+        return format!("{}, number {number}", plain_name(g, &format!("{name}{rest}")));
+    }
     if let Some((_, facet)) = id.split_once('.') {
         return facet.replace('-', " ");
     }
@@ -112,10 +116,16 @@ fn plain_name(g: &FaultGraph, id: &str) -> String {
     if let Some(f) = g.find_fact(id) {
         return g.fact(f).name.clone();
     }
+    if let Some(remedy) = g.remedies.iter().find(|r| r.id == id) {
+        return remedy.name.clone();
+    }
     g.find_signs(id).first().map_or_else(|| id.to_owned(), |s| g.sign(*s).name.clone())
 }
 
 fn plain_answer(g: &FaultGraph, id: &str, answer: &str) -> String {
+    if answer == TRIED {
+        return "tried, without a change".to_owned();
+    }
     if let Some(word) = Word::find(answer) {
         return word.plain().to_owned();
     }
@@ -129,8 +139,33 @@ fn plain_answer(g: &FaultGraph, id: &str, answer: &str) -> String {
     name.unwrap_or_else(|| answer.to_owned())
 }
 
+/// Asks what is meant by words that fit several things.
+pub(super) fn unclear(g: &FaultGraph, unclear: &Unclear) -> String {
+    let mut text = format!("What do you mean by \"{}\"?\n", harmless(&shortened(&unclear.text, 50)).replace('\n', " "));
+    for (i, report) in unclear.may_be.iter().enumerate() {
+        let (id, answer) = report.split_once('=').unwrap_or((report, ""));
+        let name = plain_name(g, id);
+        let said = if Word::find(answer).is_some() { name } else { plain_answer(g, id, answer) };
+        text += &format!("  {}. {said}\n", i + 1);
+    }
+    text + "  Why I ask: each has causes of its own.\n  (? if you can't tell)\n"
+}
+
+/// What was said of the bike and told nothing.
+pub(super) fn missed(clauses: &[String]) -> String {
+    let quoted = |c: &String| format!("\"{}\"", harmless(&shortened(c, 60)).replace('\n', " "));
+    let quoted: Vec<String> = clauses.iter().map(quoted).collect();
+    if quoted.is_empty() {
+        return String::new();
+    }
+    format!("I made nothing of {}.\n\n", crate::words::listed(&quoted, "and"))
+}
+
 /// What was heard, with the words that said it.
 pub fn newly_heard(g: &FaultGraph, heard: &[Heard]) -> String {
+    if heard.is_empty() {
+        return String::new();
+    }
     let mut text = "I heard\n".to_owned();
     let mut told = std::collections::BTreeSet::new();
     // Saying it again adds nothing.
@@ -142,7 +177,8 @@ pub fn newly_heard(g: &FaultGraph, heard: &[Heard]) -> String {
 
 fn heard_as(g: &FaultGraph, h: &Heard) -> String {
     let words = harmless(&shortened(&h.text, 50)).replace('\n', " ");
-    format!("{}: {} (\"{words}\")", plain_name(g, &h.id), plain_answer(g, &h.id, &h.answer))
+    let said = if words.is_empty() { String::new() } else { format!(" (\"{words}\")") };
+    format!("{}: {}{said}", plain_name(g, &h.id), plain_answer(g, &h.id, &h.answer))
 }
 
 pub(super) fn heard(g: &FaultGraph, heard: &[Heard], answers: &[String]) -> String {

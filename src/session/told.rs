@@ -16,6 +16,10 @@ pub enum Told {
     Skipped(QuestionIx),
     /// Something heard is not so: its id.
     Wrong(String),
+    /// Of what words may mean, this is meant: a report.
+    Meant(String),
+    /// What these words mean cannot be told.
+    Unclear(String),
     /// A remedy was done, at this end, and the complaint stayed; the chance that
     /// it did away with its cause is the remedy's own unless it is known better.
     Stayed(RemedyIx, Option<End>, Option<f64>),
@@ -32,6 +36,8 @@ pub fn written(graph: &FaultGraph, told: &Told) -> String {
         Told::Picked(q, i) => format!("answered {} {}", graph.question(*q).id, i + 1),
         Told::Skipped(q) => format!("skipped {}", graph.question(*q).id),
         Told::Wrong(id) => format!("wrong {id}"),
+        Told::Meant(report) => format!("meant {report}"),
+        Told::Unclear(words) => format!("unclear {}", words.replace('\n', " ")),
         Told::Stayed(r, end, known) => {
             let how = if known.is_some() { "better" } else { "same" };
             format!("{how} {}", with_end(&graph.remedy(*r).id, *end))
@@ -69,6 +75,8 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
     Ok(Kept::Told(match kind {
         "said" => Told::Words(rest.to_owned()),
         "wrong" => Told::Wrong(rest.to_owned()),
+        "meant" => Told::Meant(rest.to_owned()),
+        "unclear" => Told::Unclear(rest.to_owned()),
         "skipped" => Told::Skipped(question(rest)?),
         "answered" => {
             let (id, number) = rest.rsplit_once(' ').ok_or("the number of the answer is missing")?;
@@ -89,21 +97,31 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
     }))
 }
 
-/// Takes what an id names out of the evidence.
+/// Takes what an id names out of the evidence; `noise#2` is the second event of a complaint.
 pub fn forget(graph: &FaultGraph, evidence: &mut Evidence, id: &str) {
-    if let Some((complaint, facet)) = id.split_once('.') {
-        let Some(complaint) = graph.find_complaint(complaint) else { return };
-        let Some(pos) = graph.find_facet(complaint, facet) else { return };
-        for event in evidence.events.iter_mut().filter(|e| e.complaint == complaint) {
-            event.facets.remove(&pos);
+    let (name, facet) = id.split_once('.').map_or((id, None), |(name, facet)| (name, Some(facet)));
+    let (root, number) = name.split_once('#').map_or((name, 1), |(root, n)| (root, n.parse().unwrap_or(1)));
+    if let Some(complaint) = graph.find_complaint(root) {
+        let events = evidence.events.iter().enumerate().filter(|(_, e)| e.complaint == complaint);
+        let Some((event, _)) = events.take(number).last().filter(|_| number > 0) else { return };
+        match facet {
+            Some(facet) => {
+                let Some(pos) = graph.find_facet(complaint, facet) else { return };
+                if let Some(event) = evidence.events.get_mut(event) {
+                    event.facets.remove(&pos);
+                }
+            }
+            None => {
+                evidence.events.remove(event);
+                // Repairs were for complaints by place; what they were for may be gone.
+                evidence.repairs.retain(|r| r.event != event);
+                evidence.repairs.iter_mut().filter(|r| r.event > event).for_each(|r| r.event -= 1);
+            }
         }
-    } else if let Some(complaint) = graph.find_complaint(id) {
-        evidence.events.retain(|e| e.complaint != complaint);
-        // Repairs were for complaints by place; what they were for may be gone.
-        let events = evidence.events.len();
-        evidence.repairs.retain(|r| r.event < events);
     } else if let Some(fact) = graph.find_fact(id) {
         evidence.facts.remove(&fact);
+    } else if let Some(remedy) = graph.remedy_ixs().find(|r| graph.remedy(*r).id == id) {
+        evidence.repairs.retain(|r| !graph.cured_by(remedy).any(|(c, _)| c == r.cause));
     } else {
         let signs = graph.find_signs(id);
         evidence.signs.retain(|r| !r.signs.iter().any(|s| signs.contains(s)));

@@ -10,6 +10,7 @@ use knockwise::inquiry::{Situation, inquire};
 use knockwise::intake::Lexicon;
 use knockwise::knowledge::Knowledge;
 use knockwise::knowledge::terms::{Reporter, Venue};
+use unicode_segmentation::UnicodeSegmentation;
 
 fn main() {
     divan::main();
@@ -39,6 +40,42 @@ fn conversation_to_first_prompt() {
 #[divan::bench]
 fn read_and_check_knowledge() {
     run(env!("CARGO_BIN_EXE_knockwise"), &["knowledge", "check"]);
+}
+
+/// A letter of 300 words, as people write them.
+fn letter() -> String {
+    let set = include_str!("../heard/open.jsonl");
+    let texts = set.lines().filter_map(|l| serde_json::from_str::<serde_json::Value>(l).ok());
+    let words: Vec<String> = texts
+        .filter_map(|v| v["text"].as_str().map(str::to_owned))
+        .flat_map(|t| t.split_whitespace().map(str::to_owned).collect::<Vec<_>>())
+        .take(300)
+        .collect();
+    words.join(" ")
+}
+
+/// Beside hearing: the same letter cut into words by the library, and nothing more.
+#[divan::bench]
+fn letter_cut_into_words(bencher: divan::Bencher) {
+    let letter = letter();
+    bencher.bench(|| letter.unicode_words().map(str::to_lowercase).collect::<Vec<_>>());
+}
+
+#[divan::bench]
+fn letter_of_300_words_heard(bencher: divan::Bencher) {
+    let (knowledge, _) = Knowledge::built_in();
+    let graph = build(&knowledge);
+    let lexicon = Lexicon::of(&graph);
+    let letter = letter();
+    bencher.bench_local(|| lexicon.hear(&letter, Reporter::Rider, Venue::Home, &mut Evidence::default()));
+}
+
+/// The lexicon made ready, once a start.
+#[divan::bench]
+fn lexicon_made_ready(bencher: divan::Bencher) {
+    let (knowledge, _) = Knowledge::built_in();
+    let graph = build(&knowledge);
+    bencher.bench(|| Lexicon::of(&graph).graph.phrases.len());
 }
 
 const OPENINGS: [&str; 5] = [

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests")]
 
+use knockwise::faces::knowledge::of_words;
 use knockwise::knowledge::Knowledge;
 use knockwise::snag::Source;
 
@@ -9,7 +10,8 @@ use knockwise::snag::Source;
 fn said_of(path: &std::path::Path) -> (String, Vec<&'static str>) {
     let name = path.file_name().unwrap().to_str().unwrap().to_owned();
     let text = std::fs::read_to_string(path).unwrap();
-    let (_, snags) = Knowledge::load(vec![vec![Source { name, text }]]);
+    let (knowledge, mut snags) = Knowledge::load(vec![vec![Source { name, text }]]);
+    snags.extend(of_words(&knowledge));
     let said: Vec<String> = snags.iter().map(ToString::to_string).collect();
     (said.join("\n"), snags.iter().map(|s| s.code).collect())
 }

@@ -484,7 +484,8 @@ fn any_text_is_heard_within_bounds() {
     proptest!(|(text in any_text(&graph))| {
         let (evidence, intake) = hear(&lexicon, &text);
         prop_assert!(!intake.cut || text.len() > LONGEST);
-        prop_assert!(evidence.events.len() <= graph.complaints.len());
+        // Front rub and rear squeal are two; nobody tells of more than three at a time.
+        prop_assert!(evidence.events.len() <= 3 * graph.complaints.len());
         prop_assert!(intake.heard.len() <= 20 * text.len(), "{} things in {} bytes", intake.heard.len(), text.len());
         prop_assert!(intake.heard.iter().all(|h| text.contains(&h.text)));
         let numbers = evidence.events.iter().flat_map(|e| e.facets.values().flatten().chain([&e.there, &e.missing]));

@@ -9,6 +9,7 @@ mod cases;
 mod choice;
 mod exactness;
 mod gauges;
+mod heard;
 mod input;
 mod readme;
 mod reference;

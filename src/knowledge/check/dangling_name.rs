@@ -29,6 +29,7 @@ impl<'k> Names<'k> {
             ids(&k.causes),
             ids(&k.questions),
             ids(&k.cautions),
+            ids(&k.remedies),
         ]);
         let mut values = BTreeMap::new();
         for fact in &k.facts {
@@ -142,8 +143,11 @@ pub(super) fn check(report: &mut Report<'_>) {
         flag.when.iter().for_each(|id| meaning(report, k, &names, id));
         cautions(report, &names, &flag.cautions);
     }
-    for id in k.phrases.iter().flat_map(|p| &p.means) {
+    for id in k.phrases.iter().flat_map(|p| p.means.iter().chain(&p.denies).chain(&p.or)) {
         meaning(report, k, &names, id);
+    }
+    for id in k.phrases.iter().flat_map(|p| &p.tried) {
+        known(report, &names, "remedy", id, id.as_str());
     }
 }
 

@@ -4,7 +4,8 @@
 //! the mend. Rules never change anything and know nothing of graph or engine.
 //! `duplicate-id` stands in [`super::Knowledge`], which alone sees the layers apart;
 //! `cannot-open`, `cannot-read`, `unknown-field`, `missing-field` and
-//! `unknown-word` belong to [`super::read`].
+//! `unknown-word` belong to [`super::read`]; `two-meanings` and `unheard-wording` to
+//! whoever hears the wordings.
 
 mod bad_id;
 mod cause_without_remedy;
@@ -40,7 +41,9 @@ pub const CODES: &[&str] = &[
     "shares-do-not-sum",
     "silent-cause",
     "stop-without-caution",
+    "two-meanings",
     "unasked-sign",
+    "unheard-wording",
     "unknown-field",
     "unknown-word",
     "wrong-shape",

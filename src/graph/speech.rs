@@ -1,0 +1,56 @@
+//! What riders' words mean, as the knowledge has it.
+
+use super::{ComplaintIx, FacetIx, FactIx, RemedyIx, SignIx};
+use crate::knowledge::terms::Manner;
+
+/// What words can mean.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Meaning {
+    /// A complaint.
+    Complaint(ComplaintIx),
+    /// A value of a facet, of one complaint or of any that has it.
+    Value(Option<ComplaintIx>, FacetIx, usize),
+    /// A sign; both ends if it has ends.
+    Sign(Vec<SignIx>),
+    /// A value of a bike fact.
+    Fact(FactIx, usize),
+}
+
+/// Words riders use.
+#[derive(Debug, Clone)]
+pub struct Phrase {
+    /// Name.
+    pub id: String,
+    /// Wordings.
+    pub say: Vec<String>,
+    /// Meanings.
+    pub means: Vec<Meaning>,
+    /// What they say is not so.
+    pub denies: Vec<Meaning>,
+    /// Remedies they say were done.
+    pub tried: Vec<RemedyIx>,
+    /// What else they may mean.
+    pub or: Vec<Meaning>,
+}
+
+/// How words are read before they are matched.
+#[derive(Debug, Clone, Default)]
+pub struct Reading {
+    /// Words that are read as one, by what they are read as.
+    pub alike: Vec<(String, Vec<String>)>,
+    /// Words that say how others are meant.
+    pub lists: Vec<(Manner, Vec<String>)>,
+    /// Numbers that riders say.
+    pub amounts: Vec<Amount>,
+}
+
+/// Numbers that riders say, and the gauge that reads them.
+#[derive(Debug, Clone)]
+pub struct Amount {
+    /// Name of the gauge.
+    pub gauge: String,
+    /// What the numbers are to the gauge, in the order in which they are said.
+    pub keys: Vec<String>,
+    /// Words beside them; any of these.
+    pub near: Vec<String>,
+}

@@ -1,0 +1,134 @@
+//! The words of the knowledge, and where a clause holds them.
+
+use std::collections::{BTreeSet, HashMap};
+
+use super::text::{Clause, Reader};
+use crate::graph::{FaultGraph, Meaning, Phrase};
+use crate::knowledge::terms::Manner;
+use crate::words::stems::Wording;
+
+/// Most words that count between two words of a wording.
+const GAP: usize = 2;
+
+/// A wording found in a clause.
+pub struct Match<'g> {
+    /// What it means.
+    pub phrase: &'g Phrase,
+    /// Its words, by their position in the clause.
+    pub words: Vec<usize>,
+    /// Its words, by their position among those that count.
+    pub places: Vec<usize>,
+}
+
+impl Match<'_> {
+    fn span(&self) -> usize {
+        let (first, last) = (self.places.iter().min(), self.places.iter().max());
+        last.zip(first).map_or(0, |(l, f)| l - f)
+    }
+}
+
+/// The words of the knowledge, ready for matching.
+pub struct Lexicon<'g> {
+    /// Whose words they are.
+    pub graph: &'g FaultGraph,
+    /// Reads texts.
+    pub reader: Reader,
+    /// By first stem; looked up, never walked through, so its order is nobody's business.
+    wordings: HashMap<String, Vec<(Wording, &'g Phrase)>>,
+}
+
+impl<'g> Lexicon<'g> {
+    /// Prepares the lexicon of a graph.
+    pub fn of(graph: &'g FaultGraph) -> Self {
+        let mut reader = Reader::new(&graph.reading);
+        let mut wordings: HashMap<String, Vec<(Wording, &'g Phrase)>> = HashMap::new();
+        for phrase in &graph.phrases {
+            for say in &phrase.say {
+                let wording = reader.stems.wording(say);
+                for first in wording.first().cloned().unwrap_or_default() {
+                    wordings.entry(first).or_default().push((wording.clone(), phrase));
+                }
+            }
+        }
+        reader.knows_what_it_met();
+        Self { graph, reader, wordings }
+    }
+
+    /// Wordings found in a clause, no word used twice, in the order of the text.
+    /// Words that are `deaf` are not looked at.
+    pub fn matches(&self, clause: &Clause, deaf: &[bool]) -> Vec<Match<'g>> {
+        let open: Vec<usize> =
+            clause.counting.iter().copied().filter(|i| !deaf.get(*i).copied().unwrap_or(false)).collect();
+        let stem = |place: usize| open.get(place).and_then(|i| clause.words.get(*i)).map(|t| t.stem.as_str());
+        let mut all: Vec<Match<'g>> = Vec::new();
+        for start in 0..open.len() {
+            for (wording, phrase) in stem(start).and_then(|s| self.wordings.get(s)).into_iter().flatten() {
+                let Some(places) = follow(&stem, start, wording) else { continue };
+                let words: Vec<usize> = places.iter().filter_map(|p| open.get(*p).copied()).collect();
+                if !clause.whole || across(clause, &words) {
+                    all.push(Match { phrase, words, places });
+                }
+            }
+        }
+        // Longest first, then the tightest, then the earliest.
+        all.sort_by_key(|m| (usize::MAX - m.words.len(), m.span(), m.words.first().copied()));
+        // What the bike is, and where it comes from, may be told inside a longer wording.
+        let mut used: [BTreeSet<usize>; 3] = Default::default();
+        let mut kept: Vec<Match<'g>> = Vec::new();
+        for m in all {
+            let layer = self.layer(m.phrase);
+            // The same words in two phrases mean both.
+            let same = kept.iter().any(|k| k.words == m.words);
+            let free = same || used.get(layer).is_some_and(|used| m.words.iter().all(|t| !used.contains(t)));
+            if free {
+                used.iter_mut()
+                    .enumerate()
+                    .filter(|(l, _)| *l == layer || (layer == 0 && *l == 2 && self.settles_place(m.phrase)))
+                    .for_each(|(_, used)| used.extend(m.words.iter().copied()));
+                kept.push(m);
+            }
+        }
+        kept.sort_by_key(|m| m.words.first().copied());
+        kept
+    }
+
+    /// Whether a phrase tells what the bike does, what it is, or where it does it.
+    fn layer(&self, phrase: &Phrase) -> usize {
+        let all = |fits: &dyn Fn(&Meaning) -> bool| !phrase.means.is_empty() && phrase.means.iter().all(fits);
+        if all(&|m| matches!(m, Meaning::Fact(..))) {
+            1
+        } else if all(&|m| self.is_place(m)) {
+            2
+        } else {
+            0
+        }
+    }
+
+    fn is_place(&self, meaning: &Meaning) -> bool {
+        matches!(meaning, Meaning::Value(_, facet, _) if self.graph.facet(*facet).id == "end")
+    }
+
+    /// Phrases that tell the end themselves, and those that mean nothing on purpose.
+    fn settles_place(&self, phrase: &Phrase) -> bool {
+        (phrase.means.is_empty() && phrase.denies.is_empty()) || phrase.means.iter().any(|m| self.is_place(m))
+    }
+}
+
+/// True if a wording holds a turning word, or is long enough to be meant across one.
+fn across(clause: &Clause, words: &[usize]) -> bool {
+    clause.marked(Manner::Turns).any(|at| {
+        let (before, after) = (words.iter().any(|w| *w < at.start), words.iter().any(|w| *w >= at.end));
+        words.iter().any(|w| at.contains(w)) || (before && after && words.len() > 3)
+    })
+}
+
+/// The places of a wording's words, if they follow one another from here.
+fn follow<'a>(stem: &impl Fn(usize) -> Option<&'a str>, start: usize, wording: &Wording) -> Option<Vec<usize>> {
+    let mut places = vec![start];
+    for fits in wording.iter().skip(1) {
+        let from = places.last()? + 1;
+        let next = (from..=from + GAP).find(|p| stem(*p).is_some_and(|s| fits.iter().any(|f| f == s)))?;
+        places.push(next);
+    }
+    Some(places)
+}

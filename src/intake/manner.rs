@@ -1,0 +1,150 @@
+//! How what was found in a clause is meant: turned round, weakened, not at all.
+
+use super::lexicon::Match;
+use super::text::Clause;
+use super::{Manner, Meaning, Word};
+
+/// How many words before a match a negation reaches.
+const REACH: usize = 3;
+/// The same across a word that begins a circumstance: "does not do it so much when ...".
+const REACH_TO_CIRCUMSTANCE: usize = 6;
+/// Words after a name-giving word that are a name.
+const NAME: usize = 2;
+/// After these, somebody says what he knows: "I don't know why it creaks".
+const PRESUMING: &[&str] = &["whi", "where", "what", "how", "when"];
+/// Before these, another bike is only likened.
+const LIKENING: &[&str] = &["like", "than", "as", "unlik", "from"];
+
+/// How something is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Tone {
+    /// It is said not to be so.
+    pub negated: bool,
+    /// It is said with doubt.
+    pub hedged: bool,
+    /// It is said to stop then: of circumstances only.
+    pub ceases: bool,
+    /// The part is said to be as it should be.
+    pub sound: bool,
+}
+
+impl Tone {
+    /// True if it is denied, or only said of when it stops.
+    pub fn doubts(self) -> bool {
+        self.negated || self.ceases
+    }
+
+    /// The word of the answer.
+    pub fn word(self) -> Word {
+        match (self.negated, self.hedged) {
+            (false, false) => Word::Sure,
+            (false, true) => Word::ThinkSo,
+            (true, true) => Word::ThinkNot,
+            (true, false) => Word::SureNot,
+        }
+    }
+}
+
+/// What goes on into the next clause of a sentence.
+#[derive(Default)]
+pub struct Carried {
+    /// The sentence that speaks of another bike.
+    elsewhere: Option<usize>,
+    /// The sentence in which a wish or a guess goes on with "and".
+    aside: Option<usize>,
+}
+
+/// Which words of a clause say nothing of this bike as it is.
+pub fn deaf(clause: &Clause, withdrawn: bool, carried: &mut Carried) -> Vec<bool> {
+    let n = clause.words.len();
+    let same = |at: Option<usize>| at == Some(clause.sentence) && !clause.turned;
+    let goes_on = clause.words.first().is_some_and(|t| matches!(t.stem.as_str(), "and" | "or"));
+    let aside = same(carried.aside) && goes_on;
+    let mut deaf = vec![withdrawn || aside || same(carried.elsewhere); n];
+    carried.aside = carried.aside.filter(|_| aside);
+    if clause.turned {
+        carried.elsewhere = None;
+    }
+    let mut close = |from: usize, to: usize| deaf.iter_mut().take(to).skip(from).for_each(|d| *d = true);
+    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
+    for (manner, at) in &clause.marks {
+        match manner {
+            Manner::Aside => {
+                close(at.start, n);
+                carried.aside = Some(clause.sentence);
+            }
+            Manner::Names => close(at.start, at.end + NAME),
+            Manner::Unknown if !PRESUMING.contains(&stem(at.end)) => close(0, n),
+            Manner::Elsewhere => {
+                let likened = (at.start.saturating_sub(3)..at.start).rev().find(|i| LIKENING.contains(&stem(*i)));
+                close(likened.unwrap_or(0), n);
+                if likened.is_none() {
+                    carried.elsewhere = Some(clause.sentence);
+                }
+            }
+            _ => {}
+        }
+    }
+    deaf
+}
+
+/// The matches that say something, each with how it is meant.
+pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -> Vec<(&'m Match<'g>, Tone)> {
+    let over = clause.has(Manner::Over);
+    let unless = clause.has(Manner::Unless);
+    let heard = |at: &std::ops::Range<usize>| !deaf.get(at.start).copied().unwrap_or(false);
+    let hedged = clause.marked(Manner::Hedges).any(heard);
+    let within = |i: usize| matches.iter().any(|m| m.words.contains(&i));
+    let negations: Vec<usize> = clause.marked(Manner::Negates).map(|at| at.start).collect();
+    // "No noise" denies the noise, and is when the circumstance beside it is not.
+    let denies = |at: &&std::ops::Range<usize>| {
+        clause.words.get(at.start).is_some_and(|t| matches!(t.stem.as_str(), "no" | "not"))
+    };
+    let quiet: Vec<usize> = clause.marked(Manner::Ceases).filter(denies).map(|at| at.start).collect();
+    // A negation that belongs to a wording has done its work.
+    let free: Vec<usize> = negations.iter().copied().filter(|i| !within(*i)).collect();
+    let place = |word: usize| clause.counting.iter().take_while(|c| **c < word).count();
+    let part = |word: usize| clause.parts.get(word).copied().unwrap_or(0);
+    let whens: Vec<usize> = clause.marked(Manner::When).map(|at| at.start).collect();
+    let said_of = |manner: Manner, m: &Match<'_>| {
+        let own = m.words.first().map_or(0, |w| part(*w));
+        clause.marked(manner).any(|at| {
+            let denied = negations.iter().any(|n| *n < at.start && n + 3 >= at.start && !at.contains(n));
+            let taken = at.clone().any(|i| m.words.contains(&i));
+            heard(at) && !denied && !taken && part(at.start) == own
+        })
+    };
+    let mut out = Vec::new();
+    for (number, m) in matches.iter().enumerate() {
+        let facts = m.phrase.means.iter().all(|x| matches!(x, Meaning::Fact(..)));
+        if over && !facts {
+            continue;
+        }
+        let first = m.words.iter().min().copied().unwrap_or(0);
+        let last = m.words.iter().max().copied().unwrap_or(0);
+        let reaches = |n: &usize| {
+            let apart = place(first).saturating_sub(place(*n));
+            let circumstance = whens.iter().any(|w| *n < *w && *w < first);
+            let reach = if circumstance { REACH_TO_CIRCUMSTANCE } else { REACH };
+            // It turns round the next thing said; others only in a row or as a circumstance of it.
+            let between = matches.iter().take(number).any(|k| k.words.iter().any(|w| *w > *n && *w < first));
+            let row = (*n..first)
+                .any(|i| clause.words.get(i).is_some_and(|t| matches!(t.stem.as_str(), "or" | "nor" | "and")));
+            *n < first && apart <= reach && (!between || circumstance || row)
+        };
+        let told = m.phrase.means.iter().all(|x| matches!(x, Meaning::Value(..)));
+        let before = usize::from(free.iter().any(&reaches) || (!told && quiet.iter().any(&reaches)));
+        let inside = free.iter().filter(|n| first < **n && **n < last).count();
+        let negated = (before + inside) % 2 == 1 && !unless;
+        let sound = said_of(Manner::Sound, m);
+        let ceases = sound || said_of(Manner::Ceases, m);
+        out.push((m, Tone { negated, hedged, ceases, sound }));
+    }
+    out
+}
+
+/// True if a clause is nothing but a no.
+pub fn only_denies(clause: &Clause) -> bool {
+    clause.words.len() <= 3
+        && clause.words.first().is_some_and(|t| matches!(t.stem.as_str(), "no" | "none" | "nope" | "never" | "not"))
+}
