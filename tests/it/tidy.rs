@@ -19,7 +19,7 @@ const ROWS: &[&[&str]] = &[
     &["knowledge"],
     &["graph", "gauge"],
     &["inference"],
-    &["inquiry", "intake", "casebook"],
+    &["inquiry", "intake", "casebook", "review"],
     &["session", "practice", "desk"],
     &["faces"],
     &["cli"],

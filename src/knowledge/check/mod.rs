@@ -17,6 +17,7 @@ mod shares_do_not_sum;
 mod silent_cause;
 mod stop_without_caution;
 mod unasked_sign;
+pub mod wording;
 mod wrong_shape;
 
 use super::Knowledge;
