@@ -105,9 +105,7 @@ pub fn main() -> ExitCode {
         Command::Knowledge { act: Act::Draw { name, svg, folder } } => {
             faces::knowledge::draw(&name, svg.as_deref(), folder.as_deref())
         }
-        Command::Knowledge { act: Act::Stats { folder, alone } } => {
-            faces::knowledge::stats(folder.as_deref(), alone)
-        }
+        Command::Knowledge { act: Act::Stats { folder, alone } } => faces::knowledge::stats(folder.as_deref(), alone),
     })
 }
 

@@ -1,4 +1,4 @@
-//! `knowledge check` and `knowledge stats`.
+//! `knowledge check`, `find`, `draw` and `stats`.
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -65,6 +65,7 @@ pub fn check(request: &Check) -> Result<Outcome, String> {
     if request.deep && snags.is_empty() {
         notes.extend(review::notes(&knowledge));
     }
+    knowledge.in_file_order(&mut notes);
     notes.retain(|n| n.place.as_ref().is_some_and(|p| own.contains(&p.file)));
     let mut text: String = snags.iter().map(|s| format!("{s}\n")).collect();
     if request.notes || request.deep {
@@ -124,26 +125,14 @@ pub fn draw(name: &str, svg: Option<&Path>, folder: Option<&Path>) -> Result<Out
     Ok(Outcome { text: format!("drawn to {}", path.display()), code: 0 })
 }
 
-/// Counts the entries of each kind.
+/// Counts entries and numbers, and names the widest gaps.
 ///
 /// # Errors
 /// If the folder cannot be read.
 pub fn stats(folder: Option<&Path>, alone: bool) -> Result<Outcome, String> {
     let Reading { knowledge: k, snags, .. } = read_all(folder, alone)?;
     let n = snags.len();
-    let rows = [
-        ("causes", k.causes.len()),
-        ("complaints", k.complaints.len()),
-        ("facets", k.facets.len()),
-        ("signs", k.signs.len()),
-        ("questions", k.questions.len()),
-        ("remedies", k.remedies.len()),
-        ("bike facts", k.facts.len()),
-        ("cautions", k.cautions.len()),
-        ("red flags", k.flags.len()),
-        ("phrases", k.phrases.len()),
-    ];
-    let mut text: String = rows.iter().map(|(name, n)| format!("{n:>6} {name}\n")).collect();
+    let mut text = super::stats::text(&k);
     if n > 0 {
         text += &format!("{} beside these; `knowledge check` says where\n", counted(n, "snag", "snags"));
     }

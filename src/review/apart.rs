@@ -1,13 +1,16 @@
 //! How far one answer tells two causes apart.
 //!
 //! The measure is the distance of the two distributions of the answer (total variation): by how
-//! much one answer betters a guess between the two, 0 for nothing and 1 for certainty. For a sign
-//! it is the difference of the two chances. A ratio of chances would count what is hardly ever
-//! seen, and several small differences added up would count what is only spread of judgement.
+//! much one answer betters a guess between the two, 0 for nothing and 1 for certainty. It is taken
+//! of the answer as it is reported by whoever reports it best of those who may be asked: a sign
+//! that everybody overlooks tells little, however much its chances differ. A ratio of chances
+//! would count what is hardly ever seen, and several small differences added up would count what
+//! is only spread of judgement.
 
 use crate::graph::{CauseIx, ComplaintIx, FactIx, FaultGraph, SignIx};
-use crate::inference::evidence::Evidence;
+use crate::inference::evidence::{Evidence, read_value, table_for};
 use crate::inference::problem::{fact_shares, prior};
+use crate::knowledge::terms::Reporter;
 
 /// Something that can be asked, with what it is called.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -32,6 +35,26 @@ pub(super) fn degrees(g: &FaultGraph, cause: Option<CauseIx>, sign: SignIx) -> [
     let Some([none, slight, strong]) = shown else { return [1.0 - b, 0.0, b] };
     // The background adds to what the cause leaves out, and as its plain kind.
     [none * (1.0 - b), slight, strong + none * b]
+}
+
+/// How far the best answer to a question about a sign lies from the other answer.
+pub(super) fn sharpness(g: &FaultGraph, sign: SignIx) -> f64 {
+    let asked = g.questions_on(sign).flat_map(|q| {
+        let question = g.question(q);
+        let may = |who: &&Reporter| question.by.is_empty() || question.by.contains(who);
+        let who = [Reporter::Rider, Reporter::Mechanic].iter().filter(may).copied().collect::<Vec<_>>();
+        question.at.iter().flat_map(move |at| who.clone().into_iter().map(move |by| table_for(g, sign, by, *at, true)))
+    });
+    asked.map(|table| distance(&table.there, &table.missing)).fold(0.0, f64::max)
+}
+
+/// Chances of the values of a facet as a mechanic names them.
+pub(super) fn named(g: &FaultGraph, complaint: ComplaintIx, pos: usize, shape: &[f64]) -> Vec<f64> {
+    let chance = |value| {
+        let read = read_value(g, complaint, pos, value, Reporter::Mechanic, true);
+        read.iter().zip(shape).map(|(r, p)| r * p).sum()
+    };
+    (0..shape.len()).map(chance).collect()
 }
 
 /// Distribution of a facet if this cause fires the complaint.

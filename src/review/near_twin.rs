@@ -6,8 +6,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Review;
-use super::apart::{Item, degrees, distance, fact_given, facts_of, shape};
+use super::apart::{Item, degrees, distance, fact_given, facts_of, named, shape, sharpness};
 use crate::graph::{CauseIx, ComplaintIx, FactIx, FaultGraph, RemedyIx};
+use crate::words::shortened;
 
 /// An answer that differs by less than this does not tell two causes apart. Judgement: three
 /// answers in ten go another way.
@@ -19,7 +20,8 @@ pub(super) fn check(review: &mut Review<'_>) {
     // Each pair once, under the complaint it most often shares.
     let mut found: BTreeMap<(&str, &str), (f64, Twins)> = BTreeMap::new();
     for complaint in g.complaint_ixs() {
-        let firings: Vec<(CauseIx, f64)> = g.firings(complaint).map(|(c, f)| (c, g.cause(c).base * f.strength)).collect();
+        let firings: Vec<(CauseIx, f64)> =
+            g.firings(complaint).map(|(c, f)| (c, g.cause(c).base * f.strength)).collect();
         for (i, (a, often)) in firings.iter().enumerate() {
             for (b, too) in firings.get(i + 1..).unwrap_or_default() {
                 let Some(twins) = twins(g, &about, complaint, *a, *b) else { continue };
@@ -81,12 +83,14 @@ fn twins(g: &FaultGraph, about: &[About], complaint: ComplaintIx, a: CauseIx, b:
         }
     }
     for (sign, _) in g.signs_of(a).chain(g.signs_of(b)) {
-        if apart(distance(&degrees(g, Some(a), sign), &degrees(g, Some(b), sign)), Item::Sign(sign)) {
+        let d = distance(&degrees(g, Some(a), sign), &degrees(g, Some(b), sign));
+        if apart(d * sharpness(g, sign), Item::Sign(sign)) {
             return None;
         }
     }
     for pos in 0..g.complaint(complaint).facets.len() {
-        let d = distance(&shape(g, a, complaint, pos), &shape(g, b, complaint, pos));
+        let [ours, theirs] = [a, b].map(|cause| named(g, complaint, pos, &shape(g, cause, complaint, pos)));
+        let d = distance(&ours, &theirs);
         if apart(d, Item::Facet(complaint, pos)) {
             return None;
         }
@@ -120,8 +124,9 @@ fn say(review: &mut Review<'_>, twins: &Twins) {
         }
     });
     let mend = format!(
-        "make a sign that differs by {APART} or more of what tells them apart; the checks say: \"{}\" and \"{}\"",
-        one.check, two.check
+        "make a sign of what tells them apart, with chances that differ by {APART} or more: \"{}\" or \"{}\"",
+        shortened(&one.check, 60),
+        shortened(&two.check, 60)
     );
     let at = place(b).map(|(_, id)| id);
     review.say("near-twin", at, headline, nearest, mend);

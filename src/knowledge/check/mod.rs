@@ -93,7 +93,7 @@ impl Report<'_> {
 }
 
 /// Splits `sign@front` into the sign and its end.
-pub(super) fn end_of(name: &str) -> (&str, Option<&str>) {
+pub(crate) fn end_of(name: &str) -> (&str, Option<&str>) {
     name.split_once('@').map_or((name, None), |(sign, end)| (sign, Some(end)))
 }
 

@@ -106,7 +106,9 @@ fn texts(k: &Knowledge) -> Vec<Text<'_>> {
     for e in &k.remedies {
         take(&e.id, Use::Name, e.name.as_str(), false, judged(&e.source));
         e.steps.iter().for_each(|s| take(&e.id, Use::Act, s.as_str(), false, judged(&e.source)));
-        [&e.proof, &e.slip, &e.hand_over].iter().for_each(|s| take(&e.id, Use::Act, s.as_str(), false, judged(&e.source)));
+        [&e.proof, &e.slip, &e.hand_over]
+            .iter()
+            .for_each(|s| take(&e.id, Use::Act, s.as_str(), false, judged(&e.source)));
         e.tools.iter().chain(&e.parts).for_each(|t| take(&e.id, Use::Thing, t.as_str(), false, false));
     }
     for e in &k.cautions {

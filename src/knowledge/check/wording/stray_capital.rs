@@ -9,7 +9,8 @@ use crate::snag::Snag;
 pub(super) fn check(k: &Knowledge, texts: &[Text<'_>], notes: &mut Vec<Snag>) {
     let known: BTreeSet<&str> = k.glosses.iter().flat_map(|g| &g.of).map(String::as_str).collect();
     for text in texts {
-        let stray = words_of(text.words).find(|(at, word)| is_name(word) && !begins(text.words, *at) && !known.contains(word));
+        let stray =
+            words_of(text.words).find(|(at, word)| is_name(word) && !begins(text.words, *at) && !known.contains(word));
         let Some((_, word)) = stray else { continue };
         let headline = format!("`{}` names `{word}`", text.at.value);
         let mend = "say what kind of thing it is; if it is a standard or a unit, add it to a `Gloss`";

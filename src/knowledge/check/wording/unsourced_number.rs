@@ -35,7 +35,9 @@ fn measure(text: &str) -> Option<&str> {
         let rest = text.get(at..)?;
         let end = rest.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '/')).unwrap_or(rest.len());
         let unit = rest.get(end..)?.trim_start();
-        let long = unit.find(|c: char| c.is_whitespace() || matches!(c, ',' | '.' | ';' | ':' | ')' | '?')).unwrap_or(unit.len());
+        let long = unit
+            .find(|c: char| c.is_whitespace() || matches!(c, ',' | '.' | ';' | ':' | ')' | '?'))
+            .unwrap_or(unit.len());
         UNITS.contains(&unit.get(..long)?).then(|| rest.get(..rest.len() - unit.len() + long)).flatten()
     })
 }
