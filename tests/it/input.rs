@@ -443,12 +443,16 @@ fn one_bad_file_is_named_and_nothing_is_answered() {
 
 /// A folder need not define everything: it is laid over the built-in knowledge.
 #[test]
-fn a_folder_of_one_cause_is_checked_where_it_will_stand() {
+fn a_folder_of_two_causes_is_checked_where_it_will_stand() {
     let folder = scratch("laid-over");
     fs::create_dir(folder.join("ours")).unwrap();
     let cause = r#"[
     Cause(id: "bell-dry", name: "dry bell", plain: "The pawls of the Ottersund bell are dry.", base: 0.01, source: "judgement",
         brings: [(complaint: "noise", strength: 0.5)], ride: Ride, check: "Oil it: it is quiet."),
+    Cause(id: "bell-worn", name: "worn bell", plain: "The bell's shaft is worn.", base: 0.01, source: "judgement",
+        brings: [(complaint: "noise", strength: 0.5)], ride: Ride, check: "The bell rocks on its shaft."),
+    Remedy(id: "renew-bell", name: "renew the bell", cures: {"bell-worn": (rider: 0.9, mechanic: 0.95)}, minutes: 5,
+        at: [home], tools: [], steps: ["Fit another."], proof: "It is quiet.", source: "judgement"),
     Remedy(id: "oil-bell", name: "oil the bell", cures: {"bell-dry": (rider: 0.9, mechanic: 0.95)}, minutes: 2,
         at: [home], tools: [], steps: ["Put a drop of oil on it."], proof: "It is quiet.", source: "judgement"),
 ]
@@ -465,7 +469,7 @@ fn a_folder_of_one_cause_is_checked_where_it_will_stand() {
     assert!(notes.out.contains("[unexplained-word]") && notes.out.contains("[stray-capital]"), "{}", notes.out);
     let deep = check(&["--deep"]);
     assert_eq!(deep.code, 0);
-    assert!(deep.out.contains("[never-leads]"), "it shows nothing of its own: {}", deep.out);
+    assert!(deep.out.contains("`bell-dry` and `bell-worn` bring `noise` alike"), "{}", deep.out);
     assert!(!deep.out.contains("knowledge/"), "the built-in files are not the author's: {}", deep.out);
     let alone = check(&["--alone"]);
     assert_eq!((alone.code, alone.out.contains("[dangling-name]")), (1, true), "{}", alone.out);
