@@ -58,11 +58,8 @@ enum Command {
 
 #[derive(Debug, Subcommand)]
 enum Act {
-    /// Says every snag of every file.
-    Check {
-        /// The folder; the built-in knowledge if none is named.
-        folder: Option<PathBuf>,
-    },
+    /// Says every snag of every file, and counts what else an author would want to know.
+    Check(faces::knowledge::Check),
     /// Finds entries by a word.
     Find {
         /// The word.
@@ -82,10 +79,13 @@ enum Act {
     },
     /// Plays the knowledge against made bikes and measures how well it finds what is wrong.
     Trial(faces::trial::Request),
-    /// Counts the entries.
+    /// Counts the entries, by file and in all, and names the widest gaps.
     Stats {
-        /// The folder; the built-in knowledge if none is named.
+        /// A folder laid over the built-in knowledge.
         folder: Option<PathBuf>,
+        /// Reads the folder alone.
+        #[arg(long, requires = "folder")]
+        alone: bool,
     },
 }
 
@@ -103,7 +103,7 @@ pub fn main() -> ExitCode {
         Command::Resume { file } => faces::sitting::run(Some(file.as_deref())),
         Command::Rank(request) => faces::rank::run(&request),
         Command::Gauge { name, pairs, svg } => faces::gauge::run(name.as_deref(), &pairs, svg.as_deref()),
-        Command::Knowledge { act: Act::Check { folder } } => faces::knowledge::check(folder.as_deref()),
+        Command::Knowledge { act: Act::Check(request) } => faces::knowledge::check(&request),
         Command::Explain { id } => faces::explain::explain(&id),
         Command::Compare { a, b } => faces::explain::compare(&a, &b),
         Command::Knowledge { act: Act::Find { word, folder } } => faces::knowledge::find(&word, folder.as_deref()),
@@ -111,7 +111,7 @@ pub fn main() -> ExitCode {
             faces::knowledge::draw(&name, svg.as_deref(), folder.as_deref())
         }
         Command::Knowledge { act: Act::Trial(request) } => faces::trial::trial(&request),
-        Command::Knowledge { act: Act::Stats { folder } } => faces::knowledge::stats(folder.as_deref()),
+        Command::Knowledge { act: Act::Stats { folder, alone } } => faces::knowledge::stats(folder.as_deref(), alone),
     })
 }
 

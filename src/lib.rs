@@ -13,6 +13,7 @@ pub mod intake;
 pub mod knowledge;
 pub mod probability;
 pub mod quantity;
+pub mod review;
 pub mod session;
 pub mod snag;
 pub mod trial;

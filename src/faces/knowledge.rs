@@ -1,6 +1,9 @@
-//! `knowledge check` and `knowledge stats`.
+//! `knowledge check`, `find`, `draw` and `stats`.
 
-use std::path::Path;
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
 
 use super::Outcome;
 use crate::graph::build::build;
@@ -8,32 +11,82 @@ use crate::graph::draw::{Scope, picture};
 use crate::inference::evidence::Evidence;
 use crate::intake::Lexicon;
 use crate::intake::flaws::{Flaw, flaws};
+use crate::knowledge::check::wording;
 use crate::knowledge::terms::{Reporter, Venue};
 use crate::knowledge::{Knowledge, read};
+use crate::review;
 use crate::snag::Snag;
 use crate::words::counted;
 
-fn read_all(folder: Option<&Path>) -> Result<(Knowledge, String, usize), String> {
-    let (sources, mut snags) = match folder {
-        Some(folder) => read::folder(folder).map_err(|s| s.to_string())?,
-        None => (read::built_in(), Vec::new()),
-    };
-    let (knowledge, more) = Knowledge::load(vec![sources]);
-    snags.extend(more);
-    snags.extend(of_words(&knowledge));
-    let text = snags.iter().map(|s| format!("{s}\n")).collect();
-    Ok((knowledge, text, snags.len()))
+/// What to check, and what to show of it.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Args)]
+pub struct Check {
+    /// A folder laid over the built-in knowledge; only what is said of its own files is shown.
+    pub folder: Option<PathBuf>,
+    /// Shows the notes on wording as well.
+    #[arg(long)]
+    pub notes: bool,
+    /// Asks inference too: near twins, causes that never lead, items that tell nothing. Shows all notes.
+    #[arg(long)]
+    pub deep: bool,
+    /// Reads the folder alone, not laid over the built-in knowledge.
+    #[arg(long, requires = "folder")]
+    pub alone: bool,
 }
 
-/// Says every snag of every file at once.
+/// Knowledge with all that is wrong with it, and the files that somebody is at work on.
+struct Reading {
+    knowledge: Knowledge,
+    snags: Vec<Snag>,
+    own: BTreeSet<String>,
+}
+
+/// Reads the built-in knowledge with a folder laid over it, or the folder alone.
+fn read_all(folder: Option<&Path>, alone: bool) -> Result<Reading, String> {
+    let built_in = read::built_in();
+    let Some(folder) = folder else {
+        let own = built_in.iter().map(|s| s.name.clone()).collect();
+        let (knowledge, mut snags) = Knowledge::load(vec![built_in]);
+        snags.extend(of_words(&knowledge));
+        return Ok(Reading { knowledge, snags, own });
+    };
+    let (sources, mut snags) = read::folder(folder).map_err(|s| s.to_string())?;
+    let own = sources.iter().map(|s| s.name.clone()).collect();
+    let (knowledge, more) = Knowledge::load(if alone { vec![sources] } else { vec![built_in, sources] });
+    snags.extend(more);
+    snags.extend(of_words(&knowledge));
+    Ok(Reading { knowledge, snags, own })
+}
+
+/// Says every snag of every file at once, then the notes, or how many there are.
+///
+/// Snags keep the program from answering, and give exit code 1; notes are advice to the author.
 ///
 /// # Errors
 /// If the folder cannot be read.
-pub fn check(folder: Option<&Path>) -> Result<Outcome, String> {
-    let (knowledge, snags, n) = read_all(folder)?;
-    let text =
-        format!("{snags}{}: {}", counted(knowledge.causes.len(), "cause", "causes"), counted(n, "snag", "snags"));
-    Ok(Outcome { text, code: u8::from(n > 0) })
+pub fn check(request: &Check) -> Result<Outcome, String> {
+    let Reading { knowledge, snags, own } = read_all(request.folder.as_deref(), request.alone)?;
+    let mut notes = wording::notes(&knowledge);
+    // What inference would say of half-read knowledge is said of nothing.
+    if request.deep && snags.is_empty() {
+        notes.extend(review::notes(&knowledge));
+    }
+    knowledge.in_file_order(&mut notes);
+    notes.retain(|n| n.place.as_ref().is_some_and(|p| own.contains(&p.file)));
+    let mut text: String = snags.iter().map(|s| format!("{s}\n")).collect();
+    if request.notes || request.deep {
+        text.extend(notes.iter().map(|n| format!("{n}\n")));
+    }
+    text += &format!(
+        "{}: {}, {}",
+        counted(knowledge.causes.len(), "cause", "causes"),
+        counted(snags.len(), "snag", "snags"),
+        counted(notes.len(), "note", "notes")
+    );
+    if !notes.is_empty() && !request.notes && !request.deep {
+        text += "; --notes shows them";
+    }
+    Ok(Outcome { text, code: u8::from(!snags.is_empty()) })
 }
 
 /// Wordings that are not heard, or are heard two ways: found by hearing each.
@@ -63,7 +116,7 @@ pub fn of_words(knowledge: &Knowledge) -> Vec<Snag> {
 /// # Errors
 /// If the folder cannot be read.
 pub fn find(word: &str, folder: Option<&Path>) -> Result<Outcome, String> {
-    let (k, _, _) = read_all(folder)?;
+    let k = read_all(folder, false)?.knowledge;
     let graph = build(&k);
     let lexicon = Lexicon::of(&graph);
     let stems = &lexicon.reader.stems;
@@ -122,25 +175,14 @@ pub fn draw(name: &str, svg: Option<&Path>, folder: Option<&Path>) -> Result<Out
     Ok(Outcome { text: format!("drawn to {}", path.display()), code: 0 })
 }
 
-/// Counts the entries of each kind.
+/// Counts entries and numbers, and names the widest gaps.
 ///
 /// # Errors
 /// If the folder cannot be read.
-pub fn stats(folder: Option<&Path>) -> Result<Outcome, String> {
-    let (k, _, n) = read_all(folder)?;
-    let rows = [
-        ("causes", k.causes.len()),
-        ("complaints", k.complaints.len()),
-        ("facets", k.facets.len()),
-        ("signs", k.signs.len()),
-        ("questions", k.questions.len()),
-        ("remedies", k.remedies.len()),
-        ("bike facts", k.facts.len()),
-        ("cautions", k.cautions.len()),
-        ("red flags", k.flags.len()),
-        ("phrases", k.phrases.len()),
-    ];
-    let mut text: String = rows.iter().map(|(name, n)| format!("{n:>6} {name}\n")).collect();
+pub fn stats(folder: Option<&Path>, alone: bool) -> Result<Outcome, String> {
+    let Reading { knowledge: k, snags, .. } = read_all(folder, alone)?;
+    let n = snags.len();
+    let mut text = super::stats::text(&k);
     if n > 0 {
         text += &format!("{} beside these; `knowledge check` says where\n", counted(n, "snag", "snags"));
     }

@@ -15,6 +15,7 @@ pub mod plot;
 pub mod rank;
 pub mod report;
 pub mod sitting;
+mod stats;
 pub mod trial;
 
 use std::io::Write;

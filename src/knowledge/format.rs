@@ -531,6 +531,24 @@ entry! {
 }
 
 entry! {
+    /// A word that not every rider knows, or a name that is no brand.
+    Gloss {
+        /// Name.
+        id: Id,
+        /// The word in its forms, as it stands in texts.
+        of: Vec<String>,
+        /// What it is, in plain words that can stand beside it.
+        plain: String,
+        /// Other plain words beside which it explains itself.
+        #[serde(default)]
+        beside: Vec<String>,
+        /// True if it needs no explaining.
+        #[serde(default)]
+        common: bool,
+    }
+}
+
+entry! {
     /// A limit that a gauge reading is held against.
     Limit {
         /// Name.

@@ -123,6 +123,8 @@ kinds! {
     alike: Alike = "Alike", "word";
     /// Words that say how others are meant.
     lists: Wordlist = "Wordlist", "word list";
+    /// Hard words and names.
+    glosses: Gloss = "Gloss", "gloss";
     /// Gauge limits.
     limits: Limit = "Limit", "limit";
 }
@@ -155,9 +157,18 @@ impl Knowledge {
             whole.overlay(read);
         }
         snags.extend(check::all(&whole));
-        let order = |name: &str| whole.texts.iter().position(|t| t.name == name);
-        snags.sort_by_key(|s| s.place.as_ref().map(|p| (order(&p.file), p.line, p.column)));
+        whole.in_file_order(&mut snags);
         (whole, snags)
+    }
+
+    /// Sorts what is said of the files as the files were read.
+    pub fn in_file_order(&self, snags: &mut [Snag]) {
+        snags.sort_by_key(|s| s.place.as_ref().map(|p| (self.rank_of(&p.file), p.line, p.column)));
+    }
+
+    /// The position of a file among those read; later layers come later.
+    pub fn rank_of(&self, file: &str) -> Option<usize> {
+        self.texts.iter().position(|t| t.name == file)
     }
 
     /// Reads files side by side, and gives them in their order.
@@ -196,6 +207,16 @@ impl Knowledge {
     pub fn place<T>(&self, placed: &Placed<T>) -> Option<Place> {
         let (source, offset) = self.text_of(placed)?;
         Some(source.place(offset, placed.length))
+    }
+
+    /// Finds where words of a text of an entry stand, or else the entry's name.
+    pub fn place_of_words(&self, entry: &Id, text: &str, words: &str) -> Option<Place> {
+        let (source, start) = self.text_of(entry)?;
+        let found = source.text.get(start..).and_then(|rest| {
+            let text = rest.find(text)?;
+            Some(text + rest.get(text..)?.find(words)?)
+        });
+        found.map_or_else(|| self.place(entry), |at| Some(source.place(start + at, words.len())))
     }
 
     /// The stem of the file in which something stands: the assembly of a cause.

@@ -14,7 +14,9 @@ use knockwise::graph::build::build;
 use knockwise::inference::evidence::Evidence;
 use knockwise::intake::{Intake, LONGEST, Lexicon};
 use knockwise::knowledge::Knowledge;
+use knockwise::knowledge::check::wording;
 use knockwise::knowledge::terms::{Reporter, Venue};
+use knockwise::review;
 use proptest::prelude::*;
 
 /// What a run gave.
@@ -415,12 +417,13 @@ fn one_bad_file_is_named_and_nothing_is_answered() {
         fs::create_dir(&own).unwrap();
         fs::write(own.join("good.ron"), "[]\n").unwrap();
         fs::copy(bad.join(name), own.join(name)).unwrap();
-        let check = run_in(&folder, &["knowledge", "check", "ours"].map(OsString::from));
-        assert_eq!(check.code, 1, "{name}");
-        assert!(check.out.contains(&format!("ours/{name}")) || check.out.contains("snag"), "{name}: {}", check.out);
-        assert!(!check.out.contains("no snags"), "{name}: {}", check.out);
-        let stats = run_in(&folder, &["knowledge", "stats", "ours"].map(OsString::from));
-        assert!(stats.out.contains("`knowledge check` says where"), "{name}: {}", stats.out);
+        let check = run_in(&folder, &["knowledge", "check", "ours", "--alone", "--deep"].map(OsString::from));
+        let only_notes = wording::CODES.iter().chain(review::CODES).any(|code| *name == format!("{code}.ron"));
+        assert_eq!(check.code, i32::from(!only_notes), "{name}");
+        assert!(check.out.contains(&format!("ours/{name}")), "{name}: {}", check.out);
+        assert_eq!(check.out.contains("no snags"), only_notes, "{name}: {}", check.out);
+        let stats = run_in(&folder, &["knowledge", "stats", "ours", "--alone"].map(OsString::from));
+        assert_eq!(stats.out.contains("`knowledge check` says where"), !only_notes, "{name}: {}", stats.out);
     }
     fs::remove_dir_all(folder.join("ours")).unwrap();
     fs::create_dir(folder.join("ours")).unwrap();
@@ -436,6 +439,42 @@ fn one_bad_file_is_named_and_nothing_is_answered() {
     fs::remove_file(folder.join("ours/bad.ron")).unwrap();
     let fine = run_in(&folder, &["rank", "--say", "it clicks", "--knowledge", "ours"].map(OsString::from));
     assert_eq!(fine.code, 0, "without the bad file it answers");
+}
+
+/// A folder need not define everything: it is laid over the built-in knowledge.
+#[test]
+fn a_folder_of_two_causes_is_checked_where_it_will_stand() {
+    let folder = scratch("laid-over");
+    fs::create_dir(folder.join("ours")).unwrap();
+    let cause = r#"[
+    Cause(id: "bell-dry", name: "dry bell", plain: "The pawls of the Ottersund bell are dry.", base: 0.01, source: "judgement",
+        brings: [(complaint: "noise", strength: 0.5)], ride: Ride, check: "Oil it: it is quiet."),
+    Cause(id: "bell-worn", name: "worn bell", plain: "The bell's shaft is worn.", base: 0.01, source: "judgement",
+        brings: [(complaint: "noise", strength: 0.5)], ride: Ride, check: "The bell rocks on its shaft."),
+    Remedy(id: "renew-bell", name: "renew the bell", cures: {"bell-worn": (rider: 0.9, mechanic: 0.95)}, minutes: 5,
+        at: [home], tools: [], steps: ["Fit another."], proof: "It is quiet.", source: "judgement"),
+    Remedy(id: "oil-bell", name: "oil the bell", cures: {"bell-dry": (rider: 0.9, mechanic: 0.95)}, minutes: 2,
+        at: [home], tools: [], steps: ["Put a drop of oil on it."], proof: "It is quiet.", source: "judgement"),
+]
+"#;
+    fs::write(folder.join("ours/bell.ron"), cause).unwrap();
+    let check = |more: &[&str]| {
+        let all = [&["knowledge", "check", "ours"], more].concat();
+        run_in(&folder, &all.into_iter().map(OsString::from).collect::<Vec<_>>())
+    };
+    let over = check(&[]);
+    assert_eq!((over.code, over.out.contains("no snags, 2 notes")), (0, true), "{}", over.out);
+    let notes = check(&["--notes"]);
+    assert_eq!(notes.code, 0, "notes are advice");
+    assert!(notes.out.contains("[unexplained-word]") && notes.out.contains("[stray-capital]"), "{}", notes.out);
+    let deep = check(&["--deep"]);
+    assert_eq!(deep.code, 0);
+    assert!(deep.out.contains("`bell-dry` and `bell-worn` bring `noise` alike"), "{}", deep.out);
+    assert!(!deep.out.contains("knowledge/"), "the built-in files are not the author's: {}", deep.out);
+    let alone = check(&["--alone"]);
+    assert_eq!((alone.code, alone.out.contains("[dangling-name]")), (1, true), "{}", alone.out);
+    let none = run_in(&folder, &["knowledge", "check", "--alone"].map(OsString::from));
+    assert_eq!(none.code, 2, "nothing is to be read alone");
 }
 
 /// As when the answer is piped into a program that reads one line and goes.

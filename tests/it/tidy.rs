@@ -8,8 +8,9 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use knockwise::knowledge::check::CODES;
+use knockwise::knowledge::check::{CODES, wording};
 use knockwise::knowledge::read;
+use knockwise::review;
 use knockwise::snag::Source;
 
 /// Modules from ground to roof. A module imports only from rows above its own here.
@@ -19,7 +20,7 @@ const ROWS: &[&[&str]] = &[
     &["knowledge"],
     &["graph", "gauge"],
     &["inference"],
-    &["inquiry", "intake", "casebook"],
+    &["inquiry", "intake", "casebook", "review"],
     &["session", "practice", "desk", "trial"],
     &["faces"],
     &["cli"],
@@ -190,7 +191,8 @@ fn the_top_holds_what_it_should() {
 fn every_code_has_a_bad_file() {
     let bad = root().join("tests/bad");
     // A folder that cannot be opened is no file.
-    let needed = CODES.iter().filter(|c| **c != "cannot-open");
+    let all = [CODES, wording::CODES, review::CODES].concat();
+    let needed = all.iter().filter(|c| **c != "cannot-open");
     let broken = needed.filter(|c| !bad.join(format!("{c}.ron")).exists()).map(|c| (*c).to_owned()).collect();
     none(broken, "write tests/bad/<code>.ron for these codes");
 }

@@ -18,6 +18,7 @@ mod shares_do_not_sum;
 mod silent_cause;
 mod stop_without_caution;
 mod unasked_sign;
+pub mod wording;
 mod wrong_shape;
 
 use super::Knowledge;
@@ -95,7 +96,7 @@ impl Report<'_> {
 }
 
 /// Splits `sign@front` into the sign and its end.
-pub(super) fn end_of(name: &str) -> (&str, Option<&str>) {
+pub(crate) fn end_of(name: &str) -> (&str, Option<&str>) {
     name.split_once('@').map_or((name, None), |(sign, end)| (sign, Some(end)))
 }
 
