@@ -14,6 +14,7 @@ pub mod machine;
 pub mod rank;
 pub mod report;
 pub mod sitting;
+mod sitting_words;
 
 use std::io::Write;
 use std::path::Path;

@@ -13,6 +13,7 @@ mod readme;
 mod reference;
 mod safety;
 mod scratch;
+mod session;
 mod shares;
 mod talks;
 mod terminal;
