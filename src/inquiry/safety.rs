@@ -8,6 +8,9 @@ use crate::knowledge::terms::Ride;
 /// A do-not-ride cause speaks from this chance on, one ride in ten being too many. Judgement.
 pub const STOP_FROM: f64 = 0.10;
 
+/// Where so large a part of what may bring a complaint asks for care, care is asked for. Judgement.
+const NEARLY_ALL: f64 = 0.8;
+
 /// A do-not-ride cause from this chance on is asked about before asking ends. Judgement.
 const SUSPECTED_FROM: f64 = 0.04;
 
@@ -23,6 +26,7 @@ pub fn pressing(
     posterior: &Posterior,
     evidence: &Evidence,
     possible: &[QuestionIx],
+    without: &[QuestionIx],
 ) -> Option<(CauseIx, QuestionIx)> {
     let suspected = |c: &CauseIx| graph.cause(*c).ride == Ride::Stop && posterior.ranked_by(*c) >= SUSPECTED_FROM;
     posterior.ranking().into_iter().filter(suspected).find_map(|cause| {
@@ -31,11 +35,14 @@ pub fn pressing(
         if telltale.iter().any(|s| evidence.has_sign(*s)) {
             return None;
         }
-        let quick = possible.iter().copied().filter(|q| {
-            let question = graph.question(*q);
-            question.minutes <= SOON_DONE
-                && matches!(&question.topic, Topic::Signs(signs) if signs.iter().any(|s| telltale.contains(s)))
-        });
+        let asks = |q: &QuestionIx| {
+            matches!(&graph.question(*q).topic, Topic::Signs(signs) if signs.iter().any(|s| telltale.contains(s)))
+        };
+        // Who could not tell is not asked the same thing in other words; the advice says that it is open.
+        if without.iter().any(asks) {
+            return None;
+        }
+        let quick = possible.iter().copied().filter(|q| graph.question(*q).minutes <= SOON_DONE && asks(q));
         let soonest = quick.min_by(|a, b| graph.question(*a).minutes.total_cmp(&graph.question(*b).minutes));
         soonest.map(|question| (cause, question))
     })
@@ -82,5 +89,15 @@ pub fn advice(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior) ->
     }
     let gently: Vec<CauseIx> =
         because(Ride::Gently).into_iter().filter(|c| posterior.ranked_by(*c) >= STOP_FROM).collect();
-    if gently.is_empty() { (Ride::Ride, gently) } else { (Ride::Gently, gently) }
+    if !gently.is_empty() {
+        return (Ride::Gently, gently);
+    }
+    // No single one need be likely: of a weak brake nearly every cause asks for care.
+    let careful = |c: &CauseIx| graph.cause(*c).ride != Ride::Ride;
+    let sum = |causes: &mut dyn Iterator<Item = CauseIx>| causes.map(|c| posterior.ranked_by(c)).sum::<f64>();
+    let all = sum(&mut graph.cause_ixs()) + posterior.nothing_listed();
+    if posterior.brings.is_empty() || sum(&mut graph.cause_ixs().filter(careful)) <= NEARLY_ALL * all {
+        return (Ride::Ride, gently);
+    }
+    (Ride::Gently, posterior.ranking().into_iter().filter(careful).take(1).collect())
 }
