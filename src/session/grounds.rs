@@ -8,12 +8,16 @@ use crate::inquiry::outcomes::Outcomes;
 use crate::inquiry::{Inquiry, Situation, Stop, safety};
 use crate::knowledge::terms::Ride;
 use crate::probability::in_words;
-use crate::words::{capitalised, counted, listed};
+use crate::words::{capitalised, counted, listed, shortened};
 
 /// Answers that shift a cause by less than this do not speak of it.
 const SHIFTS_FROM: f64 = 0.02;
+/// Answers are named by so much of their beginning, in columns.
+const SAID: usize = 36;
 /// With no cause likelier than this, none stands out.
 const STANDS_OUT_FROM: f64 = 0.15;
+/// A cause from this chance on is looked at first, even where another is sooner settled.
+const LEADS_FROM: f64 = 0.5;
 /// Work that takes no longer, in minutes, is as quickly done as looked at.
 const QUICK: f64 = 5.0;
 
@@ -71,7 +75,7 @@ fn answers(g: &FaultGraph, evidence: &Evidence, s: Situation, q: QuestionIx) -> 
         })
         .collect();
     all.sort_by(|a, b| b.0.total_cmp(&a.0));
-    all.into_iter().take(2).map(|(_, option, posterior)| (option, posterior)).collect()
+    all.into_iter().take(2).map(|(_, option, posterior)| (shortened(&option, SAID), posterior)).collect()
 }
 
 /// What the likeliest answers would change, in one sentence.
@@ -124,24 +128,37 @@ pub fn enough(
         let mends = |c: &CauseIx| g.cause(*c).end == p.end && g.remedies_of(*c).any(|(r, _)| r == p.remedy);
         Some((ranking.iter().copied().find(mends)?, p.remedy))
     });
-    let first = grave.or(planned.map(|(c, _)| c)).unwrap_or(likeliest);
+    let leads = posterior.ranked_by(likeliest) >= LEADS_FROM;
+    let first = grave.or(planned.map(|(c, _)| c).filter(|_| !leads)).unwrap_or(likeliest);
+    let stands_out = grave.is_some() || posterior.ranked_by(likeliest) >= STANDS_OUT_FROM;
+    let outside = grave.is_none() && inquiry.stop == Some(Stop::Outside);
+    let cause = g.cause(first);
     let mut text = stopped(inquiry.stop).to_owned();
-    if posterior.ranked_by(likeliest) < STANDS_OUT_FROM && grave.is_none() && inquiry.stop != Some(Stop::Outside) {
+    if !stands_out && !outside {
         text += "No single cause stands out.\n";
     }
-    let place = ranking.iter().position(|c| *c == first).map_or(0, |at| at + 1);
-    let number = if place > 1 { format!(", number {place} of `likely`") } else { String::new() };
-    let cause = g.cause(first);
-    text +=
-        &format!("Look first at this{number}: {}.\n  {}\n  To make sure: {}\n", cause.name, cause.plain, cause.check);
-    let remedy = planned.filter(|(c, _)| *c == first).map(|(_, r)| r);
-    text += &remedy.map_or_else(String::new, |r| minutes(g, r));
-    if inquiry.stop == Some(Stop::Outside) || inquiry.remedies.is_empty() {
+    text += &match grave {
+        Some(_) => format!("It is this: {}.\n", cause.name),
+        None if first == likeliest => format!("Look first at this: {}.\n", cause.name),
+        None => format!("Look first at this, the quickest to settle though not the likeliest: {}.\n", cause.name),
+    };
+    text += &format!("  {}\n  To make sure: {}\n", cause.plain, cause.check);
+    let place = |cause: CauseIx| match ranking.iter().position(|c| *c == cause) {
+        Some(place) if place > 0 => format!("mend {}", place + 1),
+        _ => "mend".to_owned(),
+    };
+    match planned.filter(|_| grave.is_none()) {
+        Some((c, remedy)) if c == first => text += &minutes(g, remedy),
+        Some((c, _)) => {
+            text += &format!("  Before that, for it is soon settled: {} (`{}`).\n", g.cause(c).name, place(c));
+        }
+        None => {}
+    }
+    if outside || !stands_out || inquiry.remedies.is_empty() {
         text += "For a mechanic, to read out:\n";
         told.iter().for_each(|line| text += &format!("  {line}\n"));
     }
-    let mend = if place > 1 { format!("mend {place}") } else { "mend".to_owned() };
-    text + &format!("`{mend}` tells how to mend it, `reasons` why I think so; `another` asks on.\n")
+    text + &format!("`{}` tells how to mend it, `reasons` why I think so; `another` asks on.\n", place(first))
 }
 
 fn stopped(stop: Option<Stop>) -> &'static str {

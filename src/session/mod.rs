@@ -114,9 +114,15 @@ impl<'g> Session<'g> {
 
     /// Leaves the question that stands; an empty line asks it again.
     pub fn leave_question(&mut self) -> Reply {
-        let left = self.asking().is_some();
-        self.asked = Asked::Nothing;
-        Reply { text: reply::left(left), ended: false }
+        let text = match (self.asking(), self.something_told()) {
+            (Some(_), _) => {
+                self.asked = Asked::Nothing;
+                reply::left()
+            }
+            (None, Some(_)) => reply::no_question(),
+            (None, None) => reply::nothing_yet(),
+        };
+        Reply { text, ended: false }
     }
 
     /// What stands before the line that is typed: the ride advice, always in view.

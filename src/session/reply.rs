@@ -59,9 +59,9 @@ pub(super) fn no_other_question() -> String {
     "I have nothing else to ask.\n".to_owned()
 }
 
-pub(super) fn left(question: bool) -> String {
-    let left = if question { "That question is left" } else { "No question stands" };
-    format!("{left}. Tell me more, `another` asks something, an empty line asks as before, `leave` ends.\n")
+pub(super) fn left() -> String {
+    "That question is left. Tell me more; `another` asks something else, an empty line asks it again, `leave` ends.\n"
+        .to_owned()
 }
 
 pub(super) fn no_such_option(n: usize, most: usize) -> String {
@@ -121,7 +121,16 @@ pub(super) fn plain_name(g: &FaultGraph, id: &str) -> String {
     if let Some(f) = g.find_fact(id) {
         return g.fact(f).name.clone();
     }
-    g.find_signs(id).first().map_or_else(|| id.to_owned(), |s| g.sign(*s).name.clone())
+    match g.find_signs(id).as_slice() {
+        [] => id.to_owned(),
+        [only] => g.sign(*only).name.clone(),
+        // Told of either end, it is named without one.
+        [first, ..] => {
+            let sign = g.sign(*first);
+            let end = sign.end.map(|e| format!(" ({})", e.word())).unwrap_or_default();
+            sign.name.strip_suffix(&end).unwrap_or(&sign.name).to_owned()
+        }
+    }
 }
 
 fn plain_answer(g: &FaultGraph, id: &str, answer: &str) -> String {
@@ -143,8 +152,8 @@ pub fn newly_heard(g: &FaultGraph, heard: &[Heard]) -> String {
     let mut text = "I heard\n".to_owned();
     let mut told = std::collections::BTreeSet::new();
     // Saying it again adds nothing.
-    for h in heard.iter().filter(|h| told.insert((&h.id, &h.answer, h.text.to_lowercase()))) {
-        text += &format!("  {}\n", heard_as(g, h));
+    for line in heard.iter().map(|h| heard_as(g, h)).filter(|line| told.insert(line.to_lowercase())) {
+        text += &format!("  {line}\n");
     }
     text + "\n"
 }
@@ -157,7 +166,12 @@ fn heard_as(g: &FaultGraph, h: &Heard) -> String {
 pub(super) fn heard(g: &FaultGraph, heard: &[Heard], answers: &[String]) -> String {
     let mut text = "I heard\n".to_owned();
     for (i, h) in heard.iter().enumerate() {
-        text += &format!("  {}. {}\n", i + 1, heard_as(g, h));
+        // The same facet of several complaints is told apart by the complaint.
+        let facet = h.id.split_once('.').map(|(_, facet)| facet);
+        let twin = |o: &Heard| o.id != h.id && facet.is_some() && o.id.split_once('.').map(|(_, f)| f) == facet;
+        let of = h.id.split_once('.').and_then(|(c, _)| g.find_complaint(c)).filter(|_| heard.iter().any(twin));
+        let of = of.map(|c| format!(" ({})", g.complaint(c).name)).unwrap_or_default();
+        text += &format!("  {}. {}{of}\n", i + 1, heard_as(g, h));
     }
     text += "\n";
     if !answers.is_empty() {

@@ -400,3 +400,22 @@ fn a_question_that_was_left_is_not_answered() {
     session.step("");
     assert_eq!(session.asking(), question);
 }
+
+/// The advice of the first answer; common practice, no source: one sound brake is not enough, and
+/// nobody rides on a flat tyre, however gently.
+#[test]
+fn a_weak_brake_asks_for_care_and_a_flat_tyre_for_none_at_all() {
+    let first = |words: &str| Session::new(&knowledge().0, RIDER).step(words).text;
+    for words in ["my front brake is weak", "the rear brake is weak", "brakes are weak", "the brakes are bad"] {
+        let said = first(words);
+        let advice = said.split("What may bring it").next().unwrap();
+        assert!(advice.contains("Ride gently") || advice.contains("Do not ride"), "{said}");
+        assert!(advice.contains("do not ride in traffic or downhill"), "{said}");
+    }
+    for words in ["I have a flat tyre at the back", "my tyre is flat"] {
+        let said = first(words);
+        assert!(said.contains("Do not ride it"), "{said}");
+        assert!(!said.to_lowercase().contains("ride gently"), "{said}");
+    }
+    assert!(first("it makes a noise").contains("You may ride it"), "care is not asked for on every noise");
+}
