@@ -15,6 +15,7 @@ pub mod plot;
 pub mod rank;
 pub mod report;
 pub mod sitting;
+mod sitting_words;
 mod stats;
 pub mod trial;
 

@@ -20,7 +20,7 @@ pub fn text(a: &Answered) -> String {
         return laid_out(&(out + &warnings(a)), WIDTH);
     }
     out += &reply::ride(g, &a.evidence, &a.posterior);
-    out += &reply::likely(g, &a.posterior, MOST_CAUSES);
+    out += &reply::likely(g, &a.evidence, &a.posterior, MOST_CAUSES);
     let leading = a.posterior.ranking().first().copied().filter(|c| a.posterior.ranked_by(*c) > 0.0);
     if let Some(first) = leading.map(|c| g.cause(c)) {
         out += &format!("{}. {}\nTo make sure: {}\n", capitalised(&first.name), first.plain, first.check);

@@ -7,41 +7,16 @@
 use std::io::{BufRead, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
-use rustyline::completion::Completer;
 use rustyline::error::ReadlineError;
-use rustyline::highlight::Highlighter;
-use rustyline::hint::Hinter;
 use rustyline::history::FileHistory;
-use rustyline::validate::Validator;
-use rustyline::{CompletionType, Config, Context, Editor, Helper};
+use rustyline::{CompletionType, Config, Editor};
 
+use super::sitting_words::Words;
 use crate::graph::build::build;
 use crate::inquiry::Situation;
 use crate::knowledge::terms::{Reporter, Venue};
-use crate::session::command::TABLE;
 use crate::session::{Session, reply};
 use crate::words::{harmless, laid_out};
-
-/// Completes the words of the table at the beginning of a line.
-struct Words;
-
-impl Helper for Words {}
-impl Highlighter for Words {}
-impl Validator for Words {}
-
-impl Hinter for Words {
-    type Hint = String;
-}
-
-impl Completer for Words {
-    type Candidate = String;
-
-    fn complete(&self, line: &str, at: usize, _: &Context<'_>) -> rustyline::Result<(usize, Vec<String>)> {
-        let typed = line.get(..at).unwrap_or_default().to_lowercase();
-        let fits = TABLE.iter().map(|e| e.word).filter(|w| !typed.is_empty() && w.starts_with(&typed));
-        Ok((0, fits.map(str::to_owned).collect()))
-    }
-}
 
 /// Where lines come from.
 enum Lines {
@@ -64,7 +39,7 @@ impl Lines {
         }
         let config = Config::builder().auto_add_history(true).completion_type(CompletionType::List).build();
         let mut editor = Editor::with_config(config).map_err(|e: ReadlineError| e.to_string())?;
-        editor.set_helper(Some(Words));
+        editor.set_helper(Some(Words::new()));
         if let Some(path) = state("history") {
             // No history yet is no trouble.
             let _ = editor.load_history(&path);
@@ -80,13 +55,18 @@ impl Lines {
         told.or_else(|| std::env::var("COLUMNS").ok()?.parse().ok()).unwrap_or(80).clamp(30, 100) - 2
     }
 
-    fn next(&mut self, prompt: &str, out: &mut impl Write) -> Given {
+    fn next(&mut self, prompt: &str, hint: String, out: &mut impl Write) -> Given {
         match self {
-            Self::Typed(editor) => match editor.readline(prompt) {
-                Ok(line) => Given::Line(line),
-                Err(ReadlineError::Interrupted) => Given::Left,
-                Err(_) => Given::End,
-            },
+            Self::Typed(editor) => {
+                if let Some(words) = editor.helper_mut() {
+                    words.can_be_typed = hint;
+                }
+                match editor.readline(prompt) {
+                    Ok(line) => Given::Line(line),
+                    Err(ReadlineError::Interrupted) => Given::Left,
+                    Err(_) => Given::End,
+                }
+            }
             Self::Piped(lines) => match lines.next() {
                 Some(Ok(line)) => {
                     let _ = writeln!(out, "{prompt}{}", harmless(&line));
@@ -144,12 +124,12 @@ pub fn run(resume: Option<Option<&Path>>) -> Result<super::Outcome, String> {
     let first = if resume.is_some() { reply::welcome_back() + &session.step("").text } else { session.greeting() };
     let mut open = say(&mut lines, &first).is_ok();
     while open {
-        open = match lines.next(session.prompt(), &mut std::io::stdout()) {
+        open = match lines.next(session.prompt(), session.hint(), &mut std::io::stdout()) {
             Given::End => {
                 let _ = say(&mut lines, "\n");
                 false
             }
-            Given::Left => say(&mut lines, "That line is dropped. Go on, or end with `leave`.\n").is_ok(),
+            Given::Left => say(&mut lines, &session.leave_question().text).is_ok(),
             // A paste of several lines is several things said.
             Given::Line(text) => text.lines().chain(text.is_empty().then_some("")).all(|line| {
                 let reply = session.step(line);

@@ -173,7 +173,7 @@ fn about(
     let danger = !safety::red_flags(g, e).is_empty();
     // A grave suspicion is not left open: before asking ends, whatever it costs, it is asked about.
     let ends = !matches!(act, Act::Ask(_)) && !danger;
-    let pressing = if ends { safety::pressing(g, posterior, e, &possible) } else { None };
+    let pressing = if ends { safety::pressing(g, posterior, e, &possible, without) } else { None };
     if let Some((_, question)) = pressing {
         lead_with(&mut proposals, question, minutes(g, question));
     }

@@ -33,6 +33,7 @@ pub fn pressing(
     posterior: &Posterior,
     evidence: &Evidence,
     possible: &[QuestionIx],
+    without: &[QuestionIx],
 ) -> Option<(CauseIx, QuestionIx)> {
     let suspected = |c: &CauseIx| graph.cause(*c).ride == Ride::Stop && posterior.ranked_by(*c) >= SUSPECTED_FROM;
     posterior.ranking().into_iter().filter(suspected).find_map(|cause| {
@@ -41,11 +42,14 @@ pub fn pressing(
         if telltale.iter().any(|s| evidence.has_sign(*s)) {
             return None;
         }
-        let quick = possible.iter().copied().filter(|q| {
-            let question = graph.question(*q);
-            question.minutes <= SOON_DONE
-                && matches!(&question.topic, Topic::Signs(signs) if signs.iter().any(|s| telltale.contains(s)))
-        });
+        let asks = |q: &QuestionIx| {
+            matches!(&graph.question(*q).topic, Topic::Signs(signs) if signs.iter().any(|s| telltale.contains(s)))
+        };
+        // Who could not tell is not asked the same thing in other words; the advice says that it is open.
+        if without.iter().any(asks) {
+            return None;
+        }
+        let quick = possible.iter().copied().filter(|q| graph.question(*q).minutes <= SOON_DONE && asks(q));
         let soonest = quick.min_by(|a, b| graph.question(*a).minutes.total_cmp(&graph.question(*b).minutes));
         soonest.map(|question| (cause, question))
     })

@@ -5,11 +5,12 @@
 //! is dropping the last entry, and a sitting is kept by keeping its lines.
 //!
 //! Reading order: [`command`] (what can be typed), `told` (what is kept of it),
-//! `answer` (answers in words), [`reply`] (what is said back), this file (what a
-//! line does).
+//! `answer` (answers in words), [`reply`] (what is said back), `grounds` (why a
+//! question is asked, and why none is), this file (what a line does).
 
 mod answer;
 pub mod command;
+mod grounds;
 pub mod reply;
 mod told;
 
@@ -17,10 +18,10 @@ use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx};
 use crate::inference::evidence::{Evidence, Repair};
 use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::outcomes::Outcomes;
-use crate::inquiry::{Inquiry, Proposal, Situation, inquire, safety};
+use crate::inquiry::{Inquiry, Situation, inquire, safety};
 use crate::intake::{Heard, Lexicon, Unclear, reports};
 use command::Command;
-use told::{GONE_IF_BETTER, Kept, Told};
+use told::{Asked, GONE_IF_BETTER, Kept, Told};
 
 /// What comes back for a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -51,9 +52,7 @@ pub struct Session<'g> {
     told: Vec<Told>,
     standing: Option<Standing>,
     mending: Option<(RemedyIx, Option<End>)>,
-    skipped: usize,
-    /// A question that is answered anew.
-    anew: Option<QuestionIx>,
+    asked: Asked,
     /// Ride advice and ranking as last said: what has not changed is not said again.
     said: (String, String),
 }
@@ -69,8 +68,7 @@ impl<'g> Session<'g> {
             told: Vec::new(),
             standing: None,
             mending: None,
-            skipped: 0,
-            anew: None,
+            asked: Asked::Best,
             said: Default::default(),
         }
     }
@@ -80,10 +78,55 @@ impl<'g> Session<'g> {
         reply::greeting()
     }
 
-    /// The question that stands, if one was asked.
+    /// The question that stands, if any does.
     pub fn asking(&self) -> Option<QuestionIx> {
-        let goes_on = || self.skipped > 0 || self.standing.as_ref().is_some_and(|st| st.inquiry.stop.is_none());
-        self.question().filter(|_| self.anew.is_some() || goes_on())
+        match self.asked {
+            Asked::Nothing => None,
+            Asked::This(question) => Some(question),
+            Asked::Best => self.taken_back().or_else(|| {
+                let inquiry = &self.standing.as_ref()?.inquiry;
+                inquiry.proposals.first().filter(|_| inquiry.stop.is_none()).map(|p| p.question)
+            }),
+        }
+    }
+
+    /// The question whose answer was taken back last, so that it can be given anew.
+    fn taken_back(&self) -> Option<QuestionIx> {
+        match self.told.last() {
+            Some(Told::Withdrawn(place)) => match self.told.get(*place) {
+                Some(Told::Picked(question, _) | Told::Skipped(question)) => Some(*question),
+                _ => None,
+            },
+            _ => None,
+        }
+    }
+
+    /// What is believed, once something was told that can be weighed.
+    pub fn posterior(&self) -> Option<&Posterior> {
+        self.something_told().map(|st| &st.posterior)
+    }
+
+    /// What can be typed at this point, in a few words.
+    pub fn hint(&self) -> String {
+        match self.asking().map(|q| reply::options(self.graph, q).len()) {
+            _ if self.mending.is_some() => "cured, better, same or worse".to_owned(),
+            Some(most) => format!("1 to {most}, ? or why"),
+            None if self.something_told().is_some() => "mend, reasons, another or heard".to_owned(),
+            None => "what the bike does, or help".to_owned(),
+        }
+    }
+
+    /// Leaves the question that stands; an empty line asks it again.
+    pub fn leave_question(&mut self) -> Reply {
+        let text = match (self.asking(), self.something_told()) {
+            (Some(_), _) => {
+                self.asked = Asked::Nothing;
+                reply::left()
+            }
+            (None, Some(_)) => reply::no_question(),
+            (None, None) => reply::nothing_yet(),
+        };
+        Reply { text, ended: false }
     }
 
     /// What stands before the line that is typed: the ride advice, always in view.
@@ -107,6 +150,8 @@ impl<'g> Session<'g> {
             Command::Help => reply::help(),
             Command::Nothing => self.asked_in_full(),
             Command::Say(words) => {
+                // One line of the kept sitting.
+                let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
                 let question = self.asking();
                 let option = question.and_then(|q| answer::in_words(self.graph, &self.lexicon.reader.stems, q, &words));
                 match question.zip(option) {
@@ -117,10 +162,7 @@ impl<'g> Session<'g> {
             Command::Pick(n) => self.pick(n),
             Command::CannotTell if self.clearing().is_some() => self.pick(0),
             Command::CannotTell => self.with_question(|s, q| s.tell(Told::Skipped(q))),
-            Command::Another => {
-                self.skipped += 1;
-                self.asked_again()
-            }
+            Command::Another => self.another(),
             Command::Back => self.back(),
             Command::Unchanged => self.after_mending(None),
             Command::Better => self.after_mending(Some(GONE_IF_BETTER)),
@@ -136,12 +178,23 @@ impl<'g> Session<'g> {
             Command::Ride => self.with_standing(|s, st| reply::ride(s.graph, &st.evidence, &st.posterior)),
             Command::Wrong(n) => {
                 let id = self.standing.as_ref().and_then(|st| st.heard.get(n.wrapping_sub(1))).map(|h| h.id.clone());
-                id.map_or_else(|| reply::no_such_answer(n), |id| reply::taken_back() + &self.tell(Told::Wrong(id)))
+                id.map_or_else(
+                    || reply::no_such_answer(n),
+                    |id| {
+                        let text = reply::taken_back(&reply::plain_name(self.graph, &id));
+                        text + &self.tell(Told::Wrong(id))
+                    },
+                )
             }
-            Command::Why => self.with_question(|s, q| reply::why(s.graph, s.proposal(q))),
-            Command::Likely => self.with_standing(|s, st| reply::likely(s.graph, &st.posterior, 8)),
+            Command::Why => self.with_standing(|s, st| match s.asking() {
+                Some(question) => grounds::why(s.graph, &st.evidence, &st.inquiry, s.situation, question),
+                None => s.enough(st),
+            }),
+            Command::Likely => self.with_standing(|s, st| reply::likely(s.graph, &st.evidence, &st.posterior, 8)),
             Command::Heard => self.with_standing(|s, st| reply::heard(s.graph, &st.heard, &s.answers())),
-            Command::Reasons(n) => self.with_cause(n, |s, st, c| reply::reasons(s.graph, &st.evidence, c)),
+            Command::Reasons(n) => {
+                self.with_cause(n, |s, st, c| reply::reasons(s.graph, &st.evidence, &st.posterior, c))
+            }
             Command::Mend(n) => self.mend(n),
         };
         Reply { text, ended: false }
@@ -164,28 +217,16 @@ impl<'g> Session<'g> {
     }
 
     fn with_question(&mut self, act: impl FnOnce(&mut Self, QuestionIx) -> String) -> String {
-        match self.question() {
+        match self.asking() {
             Some(q) => act(self, q),
+            None if self.something_told().is_none() => reply::nothing_yet(),
             None => reply::no_question(),
         }
     }
 
-    /// The question that stands.
-    fn question(&self) -> Option<QuestionIx> {
-        if self.anew.is_some() {
-            return self.anew;
-        }
-        let next = &self.standing.as_ref()?.inquiry.proposals;
-        next.get(self.skipped % next.len().max(1)).map(|p| p.question)
-    }
-
-    fn proposal(&self, question: QuestionIx) -> Option<&Proposal> {
-        self.standing.as_ref()?.inquiry.proposals.iter().find(|p| p.question == question)
-    }
-
     /// Words that should be made clear before anything is asked.
     fn clearing(&self) -> Option<&Unclear> {
-        self.standing.as_ref()?.unclear.first().filter(|_| self.anew.is_none() && self.skipped == 0)
+        self.standing.as_ref()?.unclear.first().filter(|_| self.asked == Asked::Best)
     }
 
     fn pick(&mut self, n: usize) -> String {
@@ -197,28 +238,40 @@ impl<'g> Session<'g> {
                 Some(None) => reply::no_such_option(n, most),
             };
         }
-        let Some(question) = self.asking() else { return reply::no_question() };
-        let options = reply::options(self.graph, question);
-        match n {
-            0 => self.tell(Told::Skipped(question)),
-            n if n <= options.len() => self.tell(Told::Picked(question, n - 1)),
-            n => reply::no_such_option(n, options.len()),
+        self.with_question(|s, question| match (n, reply::options(s.graph, question).len()) {
+            (0, _) => s.tell(Told::Skipped(question)),
+            (n, most) if n <= most => s.tell(Told::Picked(question, n - 1)),
+            (n, most) => reply::no_such_option(n, most),
+        })
+    }
+
+    /// The question after the one that stands; the best one where none does.
+    fn another(&mut self) -> String {
+        let Some(st) = self.something_told() else { return reply::nothing_yet() };
+        let questions: Vec<QuestionIx> = st.inquiry.proposals.iter().map(|p| p.question).collect();
+        let standing = self.asking();
+        let place = standing.and_then(|q| questions.iter().position(|x| *x == q));
+        let next = questions.get(place.map_or(0, |at| (at + 1) % questions.len())).copied();
+        match next.filter(|q| Some(*q) != standing) {
+            None => reply::no_other_question() + &self.asked_again(),
+            Some(question) => {
+                self.asked = Asked::This(question);
+                self.asked_again()
+            }
         }
     }
 
     fn back(&mut self) -> String {
         self.mending = None;
-        match self.told.pop() {
-            None => reply::nothing_to_take_back(),
-            Some(_) if self.told.is_empty() => {
-                self.standing = None;
-                reply::taken_back() + &reply::greeting()
-            }
-            Some(_) => {
-                let _ = self.work_out();
-                reply::taken_back() + &self.asked_in_full()
-            }
+        self.asked = Asked::Best;
+        let Some(last) = self.told.pop() else { return reply::nothing_to_take_back() };
+        let text = reply::taken_back(&self.in_words(&last));
+        if self.told.is_empty() {
+            self.standing = None;
+            return text + &reply::greeting();
         }
+        let _ = self.work_out();
+        text + &self.asked_in_full()
     }
 
     /// Takes one more thing down; what contradicts the rest is not taken.
@@ -244,19 +297,18 @@ impl<'g> Session<'g> {
             text += &reply::missed(&standing.missed);
         }
         // Only what was taken down moves on to another question.
-        self.skipped = 0;
-        self.anew = None;
+        self.asked = Asked::Best;
         if nothing { text + &reply::say_more() } else { text + &self.asked_again() }
     }
 
     /// Where things stand, and the question.
     fn asked_again(&mut self) -> String {
-        let Some(st) = &self.standing else { return reply::nothing_yet() };
+        let Some(st) = self.something_told() else { return reply::nothing_yet() };
         if let Some(unclear) = self.clearing() {
             return reply::unclear(self.graph, unclear);
         }
         let ride = reply::ride(self.graph, &st.evidence, &st.posterior);
-        let likely = reply::likely(self.graph, &st.posterior, 3);
+        let likely = reply::likely(self.graph, &st.evidence, &st.posterior, 3);
         let mut text = String::new();
         if ride != self.said.0 {
             text += &ride;
@@ -265,16 +317,23 @@ impl<'g> Session<'g> {
             text += &likely;
         }
         text += &match self.asking() {
-            Some(q) => reply::question(self.graph, q),
-            None => reply::enough(self.graph, &st.evidence, &st.posterior, &st.inquiry),
+            Some(q) => grounds::asked(self.graph, &st.evidence, &st.inquiry, q),
+            None => self.enough(st),
         };
         self.said = (ride, likely);
         text
     }
 
+    fn enough(&self, st: &Standing) -> String {
+        grounds::enough(self.graph, &st.evidence, &st.posterior, &st.inquiry, &self.for_the_mechanic())
+    }
+
     /// The same, with nothing left out because it was just said.
     fn asked_in_full(&mut self) -> String {
         self.said = Default::default();
+        if self.asked == Asked::Nothing {
+            self.asked = Asked::Best;
+        }
         self.asked_again()
     }
 
@@ -291,38 +350,79 @@ impl<'g> Session<'g> {
         self.graph.remedies_of(cause).next().map(|(r, _)| (r, self.graph.cause(cause).end))
     }
 
+    /// What was told and not taken back, with its place.
+    fn standing_told(&self) -> impl Iterator<Item = (usize, &Told)> {
+        let gone = |place: usize| self.told.contains(&Told::Withdrawn(place));
+        self.told.iter().enumerate().filter(move |(i, t)| !gone(*i) && !matches!(t, Told::Withdrawn(_)))
+    }
+
     /// Takes one earlier answer back and asks its question again.
     fn change(&mut self, n: usize) -> String {
         let answered = |t: &Told| !matches!(t, Told::Words(_) | Told::Wrong(_) | Told::Meant(_) | Told::Unclear(_));
-        let place = self.told.iter().enumerate().filter(|(_, t)| answered(t)).nth(n.wrapping_sub(1)).map(|(i, _)| i);
-        let Some(place) = place else { return reply::no_such_answer(n) };
-        let old = self.told.remove(place);
-        let _ = self.work_out();
-        if let Told::Picked(question, _) | Told::Skipped(question) = old {
-            self.anew = Some(question);
+        let place = self.standing_told().filter(|(_, t)| answered(t)).nth(n.wrapping_sub(1)).map(|(i, _)| i);
+        let Some((place, old)) = place.and_then(|p| Some((p, self.told.get(p)?))) else {
+            return reply::no_such_answer(n);
+        };
+        let text = reply::taken_back(&self.in_words(old));
+        self.told.push(Told::Withdrawn(place));
+        self.asked = Asked::Best;
+        if self.work_out().is_err() {
+            self.told.pop();
+            let _ = self.work_out();
         }
-        reply::taken_back() + &self.asked_in_full()
+        text + &self.asked_in_full()
     }
 
     fn mend(&mut self, n: usize) -> String {
         let chosen = self.remedy_for(n);
-        let tried = chosen.is_some_and(|(r, end)| self.told.contains(&Told::Stayed(r, end, None)));
+        let tried = chosen.is_some_and(|(r, end)| self.standing_told().any(|(_, t)| *t == Told::Stayed(r, end, None)));
         self.mending = chosen.or(self.mending);
         self.with_cause(n, |s, _, cause| reply::mend(s.graph, cause, chosen.map(|(r, _)| r), tried))
     }
 
     /// Answers given, in plain words.
     fn answers(&self) -> Vec<String> {
-        let told = self.told.iter().filter_map(|t| match t {
-            Told::Words(_) | Told::Wrong(_) | Told::Meant(_) | Told::Unclear(_) => None,
+        let answers = self
+            .standing_told()
+            .filter(|(_, t)| !matches!(t, Told::Words(_) | Told::Wrong(_) | Told::Meant(_) | Told::Unclear(_)));
+        answers.map(|(_, t)| self.in_words(t)).collect()
+    }
+
+    /// Something told, in plain words.
+    fn in_words(&self, told: &Told) -> String {
+        let ask = |q: &QuestionIx| self.graph.question(*q).ask.as_str();
+        match told {
+            Told::Words(words) | Told::Unclear(words) => words.clone(),
+            Told::Meant(report) => {
+                reply::plain_name(self.graph, report.split_once('=').map_or(report.as_str(), |(id, _)| id))
+            }
+            Told::Wrong(id) => format!("that this is wrong: {}", reply::plain_name(self.graph, id)),
+            Told::Withdrawn(place) => {
+                let what = self.told.get(*place).map(|t| self.in_words(t)).unwrap_or_default();
+                format!("the change of: {what}")
+            }
             Told::Picked(q, i) => {
                 let option = reply::options(self.graph, *q).get(*i).cloned().unwrap_or_default();
-                Some(format!("{} {option}", self.graph.question(*q).ask))
+                format!("{} {option}", ask(q))
             }
-            Told::Skipped(q) => Some(format!("{} can't tell", self.graph.question(*q).ask)),
-            Told::Stayed(r, ..) => Some(format!("tried without change: {}", self.graph.remedy(*r).name)),
+            Told::Skipped(q) => format!("{} can't tell", ask(q)),
+            Told::Stayed(r, end, known) => {
+                let how = if known.is_some() { "made it better, not good" } else { "changed nothing" };
+                let end = end.map(|e| format!(" ({})", e.word())).unwrap_or_default();
+                format!("Tried, and it {how}: {}{end}", self.graph.remedy(*r).name)
+            }
+        }
+    }
+
+    /// What was told, to be read out to somebody else: without what nobody knew.
+    fn for_the_mechanic(&self) -> Vec<String> {
+        let lines = self.standing_told().filter_map(|(_, t)| match t {
+            Told::Words(words) => Some(format!("\"{words}\"")),
+            Told::Skipped(_) | Told::Unclear(_) => None,
+            Told::Wrong(id) => Some(format!("Not so, as I first said: {}", reply::plain_name(self.graph, id))),
+            told => Some(self.in_words(told)),
         });
-        told.collect()
+        lines.collect()
     }
 
     /// Works everything out from what was told.
@@ -333,8 +433,9 @@ impl<'g> Session<'g> {
         let mut skipped = Vec::new();
         let mut unclear: Vec<Unclear> = Vec::new();
         let mut missed = Vec::new();
-        for told in &self.told {
+        for (_, told) in self.standing_told() {
             match told {
+                Told::Withdrawn(_) => {}
                 Told::Words(words) => {
                     let intake = self.lexicon.hear(words, s.by, s.at, &mut evidence);
                     heard.extend(intake.heard);
@@ -401,7 +502,7 @@ impl<'g> Session<'g> {
         let told = self.told.iter().map(|t| told::written(self.graph, t));
         // Who goes off to mend something comes back with how it went.
         let mending = self.mending.map(|(r, end)| told::written_mending(self.graph, r, end));
-        told.chain(mending).collect()
+        told.chain(mending).chain(told::written_asked(self.graph, self.asked)).collect()
     }
 
     /// Takes up a kept sitting.
@@ -413,7 +514,11 @@ impl<'g> Session<'g> {
         for (i, line) in kept.lines().enumerate().filter(|(_, l)| !l.trim().is_empty()) {
             let bad = |why: String| format!("line {} of the kept sitting cannot be taken: {why}", i + 1);
             match told::read(graph, line).map_err(bad)? {
+                Kept::Told(Told::Withdrawn(place)) if place >= session.told.len() => {
+                    return Err(bad("there is no such line before it".to_owned()));
+                }
                 Kept::Told(told) => session.told.push(told),
+                Kept::Asked(asked) => session.asked = asked,
                 Kept::Mending(remedy, end) => session.mending = Some((remedy, end)),
             }
         }

@@ -7,16 +7,16 @@ use crate::graph::{CauseIx, Caution, FaultGraph, QuestionIx, Remedy, RemedyIx, T
 use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
 use crate::inference::explain::{Belief, Piece, leave_one_out, unexplained};
-use crate::inquiry::{Inquiry, Proposal, Stop, safety};
+use crate::inquiry::safety;
 use crate::intake::{Heard, TRIED, Unclear};
 use crate::knowledge::terms::{Ride, Word};
 use crate::probability::in_words;
-use crate::words::{capitalised, counted, harmless, shortened};
+use crate::words::{capitalised, harmless, shortened};
 
 /// Causes less likely than this are not named, unless nothing is likelier.
 const NAMED_FROM: f64 = 0.03;
-/// With no cause likelier than this, it is not known what it is.
-const UNKNOWN_BELOW: f64 = 0.15;
+/// Chances that come to more than this together are seen to add up to more than 1.
+const ADDS_UP_FROM: f64 = 1.05;
 /// Weights smaller than this are about the smallest anybody feels (I. J. Good).
 const FELT_FROM: f64 = 1.0;
 
@@ -39,7 +39,7 @@ pub(super) fn nothing_yet() -> String {
 pub(super) fn not_understood(question: Option<&str>) -> String {
     match question {
         None => {
-            "I did not understand that. Say it another way: what is it like, where, and when does it come?\n".to_owned()
+            "I did not understand that. Say it another way: what is it like, where, and when does it come? For example: it squeals at the back when I brake.\n".to_owned()
         }
         Some(ask) => format!(
             "I did not understand that. A number answers, ? if you can't tell, `help` lists more. The question was:\n{ask}\n"
@@ -55,6 +55,15 @@ pub(super) fn no_question() -> String {
     "No question stands. `likely` shows what it may be, `mend` how to go about the first; or tell me more.\n".to_owned()
 }
 
+pub(super) fn no_other_question() -> String {
+    "I have nothing else to ask.\n".to_owned()
+}
+
+pub(super) fn left() -> String {
+    "That question is left. Tell me more; `another` asks something else, an empty line asks it again, `leave` ends.\n"
+        .to_owned()
+}
+
 pub(super) fn no_such_option(n: usize, most: usize) -> String {
     format!("There is no answer {n}: type a number from 1 to {most}, or ? if you can't tell.\n")
 }
@@ -67,8 +76,8 @@ pub(super) fn nothing_to_take_back() -> String {
     "There is nothing to take back.\n".to_owned()
 }
 
-pub(super) fn taken_back() -> String {
-    "Taken back.\n".to_owned()
+pub(super) fn taken_back(what: &str) -> String {
+    format!("Taken back: {}\n", harmless(&shortened(what, 160)))
 }
 
 pub(super) fn nothing_mended() -> String {
@@ -102,7 +111,7 @@ pub(super) fn help() -> String {
 }
 
 /// What an id of a report is called in plain words.
-fn plain_name(g: &FaultGraph, id: &str) -> String {
+pub(super) fn plain_name(g: &FaultGraph, id: &str) -> String {
     if let Some((name, number)) = id.split_once('#') {
         let (number, rest) = number.split_once('.').map_or((number, String::new()), |(n, f)| (n, format!(".{f}")));
         return format!("{}, number {number}", plain_name(g, &format!("{name}{rest}")));
@@ -119,7 +128,16 @@ fn plain_name(g: &FaultGraph, id: &str) -> String {
     if let Some(remedy) = g.remedies.iter().find(|r| r.id == id) {
         return remedy.name.clone();
     }
-    g.find_signs(id).first().map_or_else(|| id.to_owned(), |s| g.sign(*s).name.clone())
+    match g.find_signs(id).as_slice() {
+        [] => id.to_owned(),
+        [only] => g.sign(*only).name.clone(),
+        // Told of either end, it is named without one.
+        [first, ..] => {
+            let sign = g.sign(*first);
+            let end = sign.end.map(|e| format!(" ({})", e.word())).unwrap_or_default();
+            sign.name.strip_suffix(&end).unwrap_or(&sign.name).to_owned()
+        }
+    }
 }
 
 fn plain_answer(g: &FaultGraph, id: &str, answer: &str) -> String {
@@ -169,8 +187,8 @@ pub fn newly_heard(g: &FaultGraph, heard: &[Heard]) -> String {
     let mut text = "I heard\n".to_owned();
     let mut told = std::collections::BTreeSet::new();
     // Saying it again adds nothing.
-    for h in heard.iter().filter(|h| told.insert((&h.id, &h.answer, h.text.to_lowercase()))) {
-        text += &format!("  {}\n", heard_as(g, h));
+    for line in heard.iter().map(|h| heard_as(g, h)).filter(|line| told.insert(line.to_lowercase())) {
+        text += &format!("  {line}\n");
     }
     text + "\n"
 }
@@ -184,7 +202,12 @@ fn heard_as(g: &FaultGraph, h: &Heard) -> String {
 pub(super) fn heard(g: &FaultGraph, heard: &[Heard], answers: &[String]) -> String {
     let mut text = "I heard\n".to_owned();
     for (i, h) in heard.iter().enumerate() {
-        text += &format!("  {}. {}\n", i + 1, heard_as(g, h));
+        // The same facet of several complaints is told apart by the complaint.
+        let facet = h.id.split_once('.').map(|(_, facet)| facet);
+        let twin = |o: &Heard| o.id != h.id && facet.is_some() && o.id.split_once('.').map(|(_, f)| f) == facet;
+        let of = h.id.split_once('.').and_then(|(c, _)| g.find_complaint(c)).filter(|_| heard.iter().any(twin));
+        let of = of.map(|c| format!(" ({})", g.complaint(c).name)).unwrap_or_default();
+        text += &format!("  {}. {}{of}\n", i + 1, heard_as(g, h));
     }
     text += "\n";
     if !answers.is_empty() {
@@ -213,8 +236,10 @@ pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> Strin
         text += &untold(&mut told, &flag.cautions);
         text += &format!("  This stands until it is cleared: {}\n", cleared(g, evidence, &flag.clear));
     }
-    for cause in because.iter().take(2).map(|c| g.cause(*c)) {
-        text += &format!("  because of: {}\n", cause.name);
+    for ix in because.iter().take(2) {
+        let cause = g.cause(*ix);
+        let there = posterior.present.get(ix.index()).is_some_and(|p| *p >= 0.5);
+        text += &format!("  {}: {}\n", if there { "because of" } else { "until it is ruled out" }, cause.name);
         text += &untold(&mut told, cause.cautions.get(..2).unwrap_or(&cause.cautions));
     }
     text + "\n"
@@ -242,7 +267,7 @@ fn cleared(g: &FaultGraph, evidence: &Evidence, clear: &str) -> String {
 }
 
 /// The likely causes, numbered.
-pub fn likely(g: &FaultGraph, posterior: &Posterior, most: usize) -> String {
+pub fn likely(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, most: usize) -> String {
     let mut text =
         if posterior.brings.is_empty() { "What is likely there\n" } else { "What may bring it\n" }.to_owned();
     let ranking = posterior.ranking();
@@ -250,12 +275,15 @@ pub fn likely(g: &FaultGraph, posterior: &Posterior, most: usize) -> String {
     if best <= 0.0 {
         return text + "  Nothing: you told me that it is not there\n\n";
     }
+    let mut sum = posterior.nothing_listed();
     for (i, cause) in ranking.iter().copied().take(most).enumerate() {
         let p = posterior.ranked_by(cause);
         if p < NAMED_FROM.min(best) {
             break;
         }
-        text += &format!("  {}. {}: {}\n", i + 1, capitalised(&g.cause(cause).name), in_words(p));
+        sum += p;
+        let brings = brought(g, evidence, posterior, cause);
+        text += &format!("  {}. {}: {}{brings}\n", i + 1, capitalised(&g.cause(cause).name), in_words(p));
     }
     // What was seen on the bike is said, whether or not it brings the complaint.
     for cause in g.cause_ixs().filter(|c| !ranking.iter().take(most).any(|r| r == c)) {
@@ -268,7 +296,24 @@ pub fn likely(g: &FaultGraph, posterior: &Posterior, most: usize) -> String {
     if unlisted >= NAMED_FROM {
         text += &format!("  Something that is not in my list: {}\n", in_words(unlisted));
     }
+    if sum >= ADDS_UP_FROM {
+        text += "  (Together more than 1: several may be at fault at once.)\n";
+    }
     text + "\n"
+}
+
+/// Which of several complaints a cause brings.
+fn brought(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, cause: CauseIx) -> String {
+    match loudest(posterior, cause).and_then(|e| evidence.events.get(e)) {
+        Some(event) if evidence.events.len() > 1 => format!(" ({})", g.complaint(event.complaint).name),
+        _ => String::new(),
+    }
+}
+
+/// The complaint that a cause most likely brings.
+fn loudest(posterior: &Posterior, cause: CauseIx) -> Option<usize> {
+    let brings = posterior.brings.iter().map(|b| b.get(cause.index()).copied().unwrap_or(0.0));
+    brings.enumerate().max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0))).map(|(e, _)| e)
 }
 
 /// The options of a question, in the order of their numbers.
@@ -301,46 +346,6 @@ pub fn question(g: &FaultGraph, question: QuestionIx) -> String {
     text += &format!("  Why I ask: {}.\n", q.why);
     let offered = matches!(q.topic, Topic::Signs(_));
     text + if offered { "" } else { "  (? if you can't tell)\n" }
-}
-
-pub(super) fn why(g: &FaultGraph, proposal: Option<&Proposal>) -> String {
-    let Some(p) = proposal else { return no_question() };
-    let saves = match p.saves_minutes.round() {
-        s if s >= 1.0 => {
-            format!("It should save about {} on the way to a cure", counted(s as usize, "minute", "minutes"))
-        }
-        _ => "It is quick to answer".to_owned(),
-    };
-    format!("{}. {saves}.\n", capitalised(&g.question(p.question).why))
-}
-
-pub(super) fn enough(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, inquiry: &Inquiry) -> String {
-    let (ride, because) = safety::advice(g, evidence, posterior);
-    // What forbids riding and is there comes before what may bring the complaint.
-    let there = |c: &CauseIx| posterior.present.get(c.index()).is_some_and(|p| *p >= 0.5);
-    let grave = because.first().copied().filter(|c| ride == Ride::Stop && there(c));
-    let Some(first) = grave.or_else(|| posterior.ranking().first().copied()) else { return nothing_yet() };
-    let cause = g.cause(first);
-    let known = grave.map_or_else(|| posterior.ranked_by(first), |_| 1.0);
-    let outside = grave.is_none() && inquiry.stop == Some(Stop::Outside);
-    let mut text = if outside || known < UNKNOWN_BELOW {
-        format!(
-            "I do not know what it is: more likely something that is not in my list. The nearest I have: {}.\n",
-            cause.name
-        )
-    } else if cause.ride == Ride::Stop {
-        format!("I ask no more: this comes first, {}.\n", cause.name)
-    } else {
-        format!("More questions would not pay now. Look at the first: {}.\n", cause.name)
-    };
-    text += &format!("  {}\n", cause.plain);
-    text += &format!("  To make sure: {}\n", cause.check);
-    if inquiry.remedies.is_empty() {
-        text += "This is for a workshop. Tell them what you told me: `heard` has it in one place.\n";
-        text + "`mend` tells what is done about it, `reasons` why I think so; `another` asks on.\n"
-    } else {
-        text + "`mend` tells how to mend it, `reasons` why I think so; `another` asks on.\n"
-    }
 }
 
 pub(super) fn mend(g: &FaultGraph, cause: CauseIx, remedy: Option<RemedyIx>, tried: bool) -> String {
@@ -382,8 +387,9 @@ pub(super) fn cured(remedy: &Remedy) -> String {
 }
 
 /// What speaks for and against a cause, strongest first, and what it leaves open.
-pub fn reasons(g: &FaultGraph, evidence: &Evidence, cause: CauseIx) -> String {
-    let belief = if evidence.events.is_empty() { Belief::Present } else { Belief::Brings(0) };
+pub fn reasons(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, cause: CauseIx) -> String {
+    let event = loudest(posterior, cause);
+    let belief = event.map_or(Belief::Present, Belief::Brings);
     let mut weights = match leave_one_out(g, evidence, cause, belief) {
         Ok(weights) => weights,
         Err(trouble) => return format!("{trouble}\n"),
@@ -400,7 +406,7 @@ pub fn reasons(g: &FaultGraph, evidence: &Evidence, cause: CauseIx) -> String {
             }
         }
     }
-    let open = unexplained(g, evidence, 0, cause);
+    let open = unexplained(g, evidence, event.unwrap_or(0), cause);
     if !open.is_empty() {
         text += "It does not account for\n";
         open.iter().for_each(|p| text += &format!("  {}\n", piece_name(g, evidence, p)));

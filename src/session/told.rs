@@ -20,6 +20,8 @@ pub enum Told {
     Meant(String),
     /// What these words mean cannot be told.
     Unclear(String),
+    /// What was told in this place, counted from 0, is taken back.
+    Withdrawn(usize),
     /// A remedy was done, at this end, and the complaint stayed; the chance that
     /// it did away with its cause is the remedy's own unless it is known better.
     Stayed(RemedyIx, Option<End>, Option<f64>),
@@ -38,6 +40,7 @@ pub fn written(graph: &FaultGraph, told: &Told) -> String {
         Told::Wrong(id) => format!("wrong {id}"),
         Told::Meant(report) => format!("meant {report}"),
         Told::Unclear(words) => format!("unclear {}", words.replace('\n', " ")),
+        Told::Withdrawn(place) => format!("withdrew {}", place + 1),
         Told::Stayed(r, end, known) => {
             let how = if known.is_some() { "better" } else { "same" };
             format!("{how} {}", with_end(&graph.remedy(*r).id, *end))
@@ -50,15 +53,37 @@ pub fn written_mending(graph: &FaultGraph, remedy: RemedyIx, end: Option<End>) -
     format!("mending {}", with_end(&graph.remedy(remedy).id, end))
 }
 
+/// The question that stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Asked {
+    /// The best one, for as long as asking pays.
+    Best,
+    /// This one, whatever it is worth.
+    This(QuestionIx),
+    /// None: it was left.
+    Nothing,
+}
+
+/// The line that says which question stands, where it is not the best one.
+pub fn written_asked(graph: &FaultGraph, asked: Asked) -> Option<String> {
+    match asked {
+        Asked::Best => None,
+        Asked::This(q) => Some(format!("asking {}", graph.question(q).id)),
+        Asked::Nothing => Some("asking nothing".to_owned()),
+    }
+}
+
 /// What a kept line holds.
 pub enum Kept {
     /// Something told.
     Told(Told),
     /// The remedy that was being tried.
     Mending(RemedyIx, Option<End>),
+    /// The question that stood.
+    Asked(Asked),
 }
 
-/// Reads a line that [`written`] or [`written_mending`] wrote.
+/// Reads a line that [`written`], [`written_mending`] or [`written_asked`] wrote.
 ///
 /// # Errors
 /// What is wrong with it.
@@ -78,6 +103,10 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
         "meant" => Told::Meant(rest.to_owned()),
         "unclear" => Told::Unclear(rest.to_owned()),
         "skipped" => Told::Skipped(question(rest)?),
+        "withdrew" => {
+            let place = rest.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
+            Told::Withdrawn(place.ok_or("a number from 1 must stand there")?)
+        }
         "answered" => {
             let (id, number) = rest.rsplit_once(' ').ok_or("the number of the answer is missing")?;
             let question = question(id)?;
@@ -93,6 +122,8 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
             let (remedy, end) = remedy(rest)?;
             return Ok(Kept::Mending(remedy, end));
         }
+        "asking" if rest == "nothing" => return Ok(Kept::Asked(Asked::Nothing)),
+        "asking" => return Ok(Kept::Asked(Asked::This(question(rest)?))),
         _ => return Err(format!("nothing begins with `{}`", harmless(kind))),
     }))
 }

@@ -15,6 +15,7 @@ mod readme;
 mod reference;
 mod safety;
 mod scratch;
+mod session;
 mod shares;
 mod talks;
 mod terminal;

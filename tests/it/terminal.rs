@@ -12,16 +12,35 @@ struct Terminal {
     session: PtySession,
     written: String,
     columns: u16,
+    /// The terminal's own path, as it tells it first.
+    path: String,
 }
 
 impl Terminal {
     fn open(state: &str, columns: u16, arguments: &str) -> Self {
+        Self::open_with(state, columns, arguments, true)
+    }
+
+    fn open_with(state: &str, columns: u16, arguments: &str, no_color: bool) -> Self {
         let folder = format!("{}/{state}", env!("CARGO_TARGET_TMPDIR"));
         let program = env!("CARGO_BIN_EXE_knockwise");
         let mut command = Command::new("sh");
-        command.args(["-c", &format!("stty cols {columns} rows 60; exec '{program}' {arguments}")]);
-        command.env("XDG_STATE_HOME", folder).env("TERM", "xterm").env("NO_COLOR", "1").env_remove("COLUMNS");
-        Self { session: spawn_command(command, Some(PATIENCE_MS)).unwrap(), written: String::new(), columns }
+        command.args(["-c", &format!("stty cols {columns} rows 60; tty; exec '{program}' {arguments}")]);
+        command.env("XDG_STATE_HOME", folder).env("TERM", "xterm").env_remove("COLUMNS").env_remove("NO_COLOR");
+        if no_color {
+            command.env("NO_COLOR", "1");
+        }
+        let mut session = spawn_command(command, Some(PATIENCE_MS)).unwrap();
+        let path = session.read_line().unwrap().trim().to_owned();
+        Self { session, written: String::new(), columns, path }
+    }
+
+    /// Makes the window another size, as a person who drags its edge.
+    #[track_caller]
+    fn resize(&mut self, columns: u16) {
+        let done = Command::new("stty").args(["-F", &self.path, "cols", &columns.to_string()]).status().unwrap();
+        assert!(done.success(), "{}", self.path);
+        self.columns = columns;
     }
 
     /// Waits until a text is written.
@@ -54,17 +73,119 @@ impl Terminal {
 const START: &str = "what else you can type)";
 
 #[test]
-fn a_tab_completes_and_control_c_leaves_the_line() {
+fn a_tab_completes_and_control_d_ends() {
     let mut t = Terminal::open("keys", 80, "");
     t.until(START);
     t.keys("lik\t\r");
     t.until("Tell me what the bike does");
     t.keys("half a wor\u{3}");
-    t.until("That line is dropped");
+    t.until("Tell me what the bike does");
     t.keys("\u{4}");
     t.end();
     assert!(t.screen().contains("> likely"), "{}", t.screen());
     assert!(!t.screen().contains("is kept"), "nothing was told, so nothing is kept: {}", t.screen());
+}
+
+#[test]
+fn control_c_leaves_the_question_and_an_empty_line_asks_it_again() {
+    let mut t = Terminal::open("left", 80, "");
+    t.until(START);
+    t.keys("something rubs once every turn of the wheel\r");
+    t.until("Why I ask");
+    t.keys("\u{3}");
+    t.until("That question is left");
+    t.keys("1\r");
+    t.until("No question stands");
+    t.keys("\r");
+    t.until("Why I ask");
+    t.keys("leave\r");
+    t.end();
+    assert_eq!(t.screen().matches("Why I ask").count(), 2, "{}", t.screen());
+}
+
+#[test]
+fn what_was_typed_before_comes_back_with_the_arrow_key() {
+    let mut t = Terminal::open("arrow", 80, "");
+    t.until(START);
+    t.keys("it squeals at the back\r");
+    t.until("Why I ask");
+    t.keys("undo\r");
+    t.until("Taken back: it squeals at the back");
+    t.until(START);
+    t.keys("\u{1b}[A\u{1b}[A\r");
+    t.until("Why I ask");
+    t.keys("leave\r");
+    t.end();
+}
+
+const FAINT: &str = "\u{1b}[2m";
+
+#[test]
+fn hints_say_what_can_be_typed_where_faint_letters_are_wanted() {
+    let mut t = Terminal::open_with("hints", 80, "", false);
+    t.until("what the bike does, or help");
+    t.keys("it squeals at the back\r");
+    t.until("? or why");
+    // The arrow key takes the rest of a word, never the advice.
+    t.keys("lik\u{1b}[C\r");
+    t.until("What may bring it");
+    t.until("? or why");
+    t.keys("mend\r");
+    t.until("cured, better, same or worse");
+    t.keys("leave\r");
+    t.end();
+    assert!(t.written.contains(FAINT) && t.screen().contains("> likely"), "{}", t.screen());
+
+    let mut plain = Terminal::open("no-hints", 80, "");
+    plain.until(START);
+    plain.keys("it squeals at the back\r");
+    plain.until("Why I ask");
+    plain.keys("leave\r");
+    plain.end();
+    assert!(!plain.written.contains(FAINT) && !plain.written.contains("? or why"), "{:?}", plain.written);
+}
+
+/// The widest line that was written, prompts and typed lines left out.
+fn widest(written: &str) -> usize {
+    let shown =
+        written.lines().map(|l| l.trim_end_matches('\r')).filter(|l| !l.contains("> ") && !l.contains('\u{1b}'));
+    shown.map(|l| l.chars().count()).max().unwrap_or(0)
+}
+
+#[test]
+fn a_window_made_narrower_is_heeded_from_the_next_answer_on() {
+    let mut t = Terminal::open("resize", 90, "");
+    t.until(START);
+    t.keys("it knocks at the front when I brake\r");
+    t.until("Why I ask");
+    t.keys("reasons\r");
+    t.until("Its numbers");
+    t.keys("mend\r");
+    t.until("`worse`");
+    assert!(widest(&t.written) > 60, "wide lines on a wide window: {}", widest(&t.written));
+    t.resize(50);
+    let before = t.written.len();
+    t.keys("\r");
+    t.until("Why I ask");
+    t.keys("mend\r");
+    t.until("`worse`");
+    t.keys("leave\r");
+    t.end();
+    let after = t.written[before..].split_once('\n').unwrap().1;
+    assert!(widest(after) <= 50, "{after}");
+}
+
+#[test]
+fn a_long_paste_is_heard_line_by_line_to_its_end() {
+    let mut t = Terminal::open("long-paste", 80, "");
+    t.until(START);
+    let lines: Vec<String> = (0..30).map(|i| format!("line {i} of a letter about lavender")).collect();
+    t.keys(&format!("\u{1b}[200~{}\nit squeals at the back\u{1b}[201~\r", lines.join("\n")));
+    t.until("squeal or howl");
+    t.until("Why I ask");
+    t.keys("leave\r");
+    t.end();
+    assert_eq!(t.written.matches("I did not understand").count(), 30);
 }
 
 #[test]

@@ -1,0 +1,178 @@
+//! Why a question is asked, what its answers would change, and why no more is asked.
+
+use super::reply::{nothing_yet, options, question};
+use crate::graph::{CauseIx, FaultGraph, QuestionIx, RemedyIx, Topic};
+use crate::inference::evidence::Evidence;
+use crate::inference::{Posterior, infer};
+use crate::inquiry::outcomes::Outcomes;
+use crate::inquiry::{Inquiry, Situation, Stop, safety};
+use crate::knowledge::terms::Ride;
+use crate::probability::in_words;
+use crate::words::{capitalised, counted, listed, shortened};
+
+/// Answers that shift a cause by less than this do not speak of it.
+const SHIFTS_FROM: f64 = 0.02;
+/// Answers are named by so much of their beginning, in columns.
+const SAID: usize = 36;
+/// With no cause likelier than this, none stands out.
+const STANDS_OUT_FROM: f64 = 0.15;
+/// A cause from this chance on is looked at first, even where another is sooner settled.
+const LEADS_FROM: f64 = 0.5;
+/// Work that takes no longer, in minutes, is as quickly done as looked at.
+const QUICK: f64 = 5.0;
+
+/// A question, with what it is about where that is not plain.
+pub fn asked(g: &FaultGraph, evidence: &Evidence, inquiry: &Inquiry, q: QuestionIx) -> String {
+    let safety = match pressing(inquiry, q) {
+        Some(cause) => format!("One thing first, for safety: it may be this, {}.\n", g.cause(cause).name),
+        None => String::new(),
+    };
+    let about = match &g.question(q).topic {
+        Topic::Facet(complaint, _) if evidence.events.len() > 1 => {
+            format!("About this, {}:\n", g.complaint(*complaint).name)
+        }
+        _ => String::new(),
+    };
+    safety + &about + &question(g, q)
+}
+
+/// The suspicion for whose sake a question is asked.
+fn pressing(inquiry: &Inquiry, q: QuestionIx) -> Option<CauseIx> {
+    inquiry.pressing.filter(|_| inquiry.proposals.first().is_some_and(|p| p.question == q))
+}
+
+/// Why a question is asked: what it tells apart, and the minutes it should save.
+pub fn why(g: &FaultGraph, evidence: &Evidence, inquiry: &Inquiry, s: Situation, q: QuestionIx) -> String {
+    let mut text = format!("{}. {}", capitalised(&g.question(q).why), told_apart(g, evidence, s, q));
+    if let Some(cause) = pressing(inquiry, q) {
+        return text
+            + &format!("I ask for safety: with {} nobody rides, and nobody looked yet.\n", g.cause(cause).name);
+    }
+    let saves = inquiry.proposals.iter().find(|p| p.question == q).map_or(0.0, |p| p.saves_minutes);
+    text += &match saves.round() {
+        s if s >= 1.0 => {
+            format!("It should save about {} on the way to a cure.\n", counted(s as usize, "minute", "minutes"))
+        }
+        _ => "By itself it saves little; it is quick, and may make another question worth asking.\n".to_owned(),
+    };
+    text
+}
+
+/// The two likeliest telling answers of a question, and what is believed after each.
+fn answers(g: &FaultGraph, evidence: &Evidence, s: Situation, q: QuestionIx) -> Vec<(String, Posterior)> {
+    let outcomes = Outcomes::reported(g, evidence, q, s).all;
+    let last = outcomes.len().saturating_sub(1);
+    // Of the five words only the two plain ones.
+    let plain = g.question(q).options.is_empty() && matches!(g.question(q).topic, Topic::Signs(_));
+    let mut all: Vec<(f64, String, Posterior)> = outcomes
+        .into_iter()
+        .zip(options(g, q))
+        .enumerate()
+        .filter(|(i, ((weight, after), _))| *weight > 0.0 && after != evidence && (!plain || *i == 0 || *i == last))
+        .filter_map(|(_, ((weight, after), option))| {
+            let posterior = infer(g, &after).ok()?;
+            Some((weight.ln() + posterior.log_evidence, option, posterior))
+        })
+        .collect();
+    all.sort_by(|a, b| b.0.total_cmp(&a.0));
+    all.into_iter().take(2).map(|(_, option, posterior)| (shortened(&option, SAID), posterior)).collect()
+}
+
+/// What the likeliest answers would change, in one sentence.
+fn told_apart(g: &FaultGraph, evidence: &Evidence, s: Situation, q: QuestionIx) -> String {
+    let answers = answers(g, evidence, s, q);
+    let [(one, after_one), (other, after_other)] = answers.as_slice() else { return String::new() };
+    let mut shifts: Vec<(f64, CauseIx)> =
+        g.cause_ixs().map(|c| (after_one.ranked_by(c) - after_other.ranked_by(c), c)).collect();
+    shifts.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let far = |(shift, _): &&(f64, CauseIx)| shift.abs() >= SHIFTS_FROM;
+    let first = shifts.first().filter(far).filter(|(shift, _)| *shift > 0.0).map(|(_, c)| *c);
+    let against: Vec<CauseIx> =
+        shifts.iter().rev().take(2).filter(far).filter(|(shift, _)| *shift < 0.0).map(|(_, c)| *c).collect();
+    let name = |c: &CauseIx| g.cause(*c).name.as_str();
+    let names = listed(&against.iter().map(name).collect::<Vec<_>>(), "or");
+    let chance = |p: &Posterior, c: CauseIx| in_words(p.ranked_by(c));
+    match (first, against.first()) {
+        (Some(for_one), Some(for_other)) => format!(
+            "It tells {} from {names}: after \"{one}\" the first is {}; after \"{other}\" {} is {}. ",
+            name(&for_one),
+            chance(after_one, for_one),
+            if against.len() == 1 { "the second" } else { name(for_other) },
+            chance(after_other, *for_other),
+        ),
+        (Some(only), None) => speaks(name(&only), (one, chance(after_one, only)), (other, chance(after_other, only))),
+        (None, Some(only)) => speaks(name(only), (other, chance(after_other, *only)), (one, chance(after_one, *only))),
+        (None, None) => String::new(),
+    }
+}
+
+fn speaks(cause: &str, (yes, high): (&str, String), (no, low): (&str, String)) -> String {
+    format!("It speaks for or against {cause}: after \"{yes}\" it is {high}; after \"{no}\" {low}. ")
+}
+
+/// Why no more is asked, what to look at first, and what to tell a mechanic.
+pub fn enough(
+    g: &FaultGraph,
+    evidence: &Evidence,
+    posterior: &Posterior,
+    inquiry: &Inquiry,
+    told: &[String],
+) -> String {
+    let ranking = posterior.ranking();
+    let Some(likeliest) = ranking.first().copied() else { return nothing_yet() };
+    let (ride, because) = safety::advice(g, evidence, posterior);
+    // What forbids riding and is there comes before what may bring the complaint.
+    let there = |c: &CauseIx| posterior.present.get(c.index()).is_some_and(|p| *p >= 0.5);
+    let grave = because.first().copied().filter(|c| ride == Ride::Stop && there(c));
+    let planned = inquiry.remedies.first().and_then(|p| {
+        let mends = |c: &CauseIx| g.cause(*c).end == p.end && g.remedies_of(*c).any(|(r, _)| r == p.remedy);
+        Some((ranking.iter().copied().find(mends)?, p.remedy))
+    });
+    let leads = posterior.ranked_by(likeliest) >= LEADS_FROM;
+    let first = grave.or(planned.map(|(c, _)| c).filter(|_| !leads)).unwrap_or(likeliest);
+    let stands_out = grave.is_some() || posterior.ranked_by(likeliest) >= STANDS_OUT_FROM;
+    let outside = grave.is_none() && inquiry.stop == Some(Stop::Outside);
+    let cause = g.cause(first);
+    let mut text = stopped(inquiry.stop).to_owned();
+    if !stands_out && !outside {
+        text += "No single cause stands out.\n";
+    }
+    text += &match grave {
+        Some(_) => format!("It is this: {}.\n", cause.name),
+        None if first == likeliest => format!("Look first at this: {}.\n", cause.name),
+        None => format!("Look first at this, the quickest to settle though not the likeliest: {}.\n", cause.name),
+    };
+    text += &format!("  {}\n  To make sure: {}\n", cause.plain, cause.check);
+    let place = |cause: CauseIx| match ranking.iter().position(|c| *c == cause) {
+        Some(place) if place > 0 => format!("mend {}", place + 1),
+        _ => "mend".to_owned(),
+    };
+    match planned.filter(|_| grave.is_none()) {
+        Some((c, remedy)) if c == first => text += &minutes(g, remedy),
+        Some((c, _)) => {
+            text += &format!("  Before that, for it is soon settled: {} (`{}`).\n", g.cause(c).name, place(c));
+        }
+        None => {}
+    }
+    if outside || !stands_out || inquiry.remedies.is_empty() {
+        text += "For a mechanic, to read out:\n";
+        told.iter().for_each(|line| text += &format!("  {line}\n"));
+    }
+    text + &format!("`{}` tells how to mend it, `reasons` why I think so; `another` asks on.\n", place(first))
+}
+
+fn stopped(stop: Option<Stop>) -> &'static str {
+    match stop {
+        Some(Stop::Danger) => "I ask no more: the danger comes first.\n",
+        Some(Stop::NothingPays) => "I ask no more: another answer would save fewer minutes than it costs.\n",
+        Some(Stop::Outside) => "I ask no more: it is more likely something outside my list than any cause in it.\n",
+        None => "I have no more to ask.\n",
+    }
+}
+
+fn minutes(g: &FaultGraph, remedy: RemedyIx) -> String {
+    match g.remedy(remedy).minutes {
+        all if all <= QUICK => format!("  Looking and mending take about {all:.0} minutes.\n"),
+        all => format!("  Looking takes a few minutes, with the work about {all:.0}.\n"),
+    }
+}

@@ -1,0 +1,421 @@
+//! Any lines in any order: what stands is what the answers that stand say, and
+//! nothing else. The judge keeps its own list of what was told and asks inference
+//! itself; of the session it only uses which question stands.
+
+use knockwise::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx, Topic};
+use knockwise::inference::evidence::{Answer, Evidence, Repair, SignReport, read_sign, read_value};
+use knockwise::inference::{Posterior, infer};
+use knockwise::inquiry::Situation;
+use knockwise::intake::{Heard, Lexicon};
+use knockwise::knowledge::terms::{Reporter, Venue, Word};
+use knockwise::session::command::TABLE;
+use knockwise::session::{Session, reply};
+use proptest::prelude::*;
+
+use crate::scratch::built_in;
+
+const RIDER: Situation = Situation { by: Reporter::Rider, at: Venue::Home };
+
+/// Built once for each thread, and kept for good.
+fn knowledge() -> &'static (FaultGraph, Lexicon<'static>) {
+    thread_local! {
+        static BOTH: &'static (FaultGraph, Lexicon<'static>) = {
+            let graph: &'static FaultGraph = Box::leak(Box::new(built_in()));
+            Box::leak(Box::new((built_in(), Lexicon::of(graph))))
+        };
+    }
+    BOTH.with(|both| *both)
+}
+
+/// What somebody does. Numbers are taken round the end of what there is.
+#[derive(Debug, Clone)]
+enum Does {
+    Says(&'static str),
+    Answers(usize),
+    CannotTell,
+    Another,
+    Undoes,
+    Changes(usize),
+    SaysWrong(usize),
+    Tried(usize),
+    Mends(usize),
+    Same,
+    Better,
+    Worse,
+    Looks(&'static str),
+}
+
+/// Long enough that none is taken for an answer.
+const SPEECH: &[&str] = &[
+    "something rubs once every turn of the wheel, it has disc brakes",
+    "the rear brake squeals very loudly whenever I pull the lever on the way down",
+    "it creaks when I push hard on the pedals up the hill",
+    "my chain keeps slipping when I push hard uphill in the small gears",
+    "since last week my e-bike stays dead when I press the button",
+    "it is an e-bike and it is rather new and it stood all winter",
+    "the lavender in the garden smells very nice today, do you not think so",
+    "the front tyre loses air overnight and I do not know why that is",
+];
+
+fn does() -> impl Strategy<Value = Does> {
+    prop_oneof![
+        4 => prop::sample::select(SPEECH).prop_map(Does::Says),
+        6 => (1usize..9).prop_map(Does::Answers),
+        1 => Just(Does::CannotTell),
+        1 => Just(Does::Another),
+        3 => Just(Does::Undoes),
+        2 => (1usize..6).prop_map(Does::Changes),
+        1 => (1usize..6).prop_map(Does::SaysWrong),
+        1 => (1usize..5).prop_map(Does::Tried),
+        2 => (1usize..5).prop_map(Does::Mends),
+        1 => Just(Does::Same),
+        1 => Just(Does::Better),
+        1 => Just(Does::Worse),
+        2 => prop::sample::select(&["why", "likely", "heard", "ride", "reasons 2", "", "help", "99"][..]).prop_map(Does::Looks),
+    ]
+}
+
+/// One thing told, as the judge writes it down.
+#[derive(Debug, Clone)]
+enum Entry {
+    Speech(String),
+    Answer(QuestionIx, usize),
+    Skip,
+    Wrong(String),
+    Tried(RemedyIx, Option<End>, bool),
+    /// The entry in this place no longer stands.
+    Gone(usize),
+}
+
+/// The judge.
+#[derive(Default)]
+struct Judge {
+    told: Vec<Entry>,
+    mending: Option<(RemedyIx, Option<End>)>,
+}
+
+impl Judge {
+    fn stands(&self) -> Vec<usize> {
+        let gone: Vec<usize> =
+            self.told.iter().filter_map(|e| if let Entry::Gone(at) = e { Some(*at) } else { None }).collect();
+        (0..self.told.len()).filter(|at| !gone.contains(at)).collect()
+    }
+
+    fn evidence(&self) -> (Evidence, Vec<Heard>) {
+        let (g, lexicon) = knowledge();
+        let mut e = Evidence::default();
+        let mut heard: Vec<Heard> = Vec::new();
+        for entry in self.stands().into_iter().map(|at| &self.told[at]) {
+            match entry {
+                Entry::Speech(words) => heard.extend(lexicon.hear(words, RIDER.by, RIDER.at, &mut e).heard),
+                Entry::Answer(q, option) => answer(g, &mut e, *q, *option),
+                Entry::Skip | Entry::Gone(_) => {}
+                Entry::Wrong(id) => {
+                    heard.retain(|h| h.id != *id);
+                    forget(g, &mut e, id);
+                }
+                Entry::Tried(remedy, end, better) => {
+                    for (cause, works) in g.cured_by(*remedy).filter(|(c, _)| g.cause(*c).end == *end) {
+                        // Better, not good: the cause it was for is gone in 19 of 20.
+                        let works = if *better { 0.95 } else { works.by(RIDER.by) };
+                        (0..e.events.len()).for_each(|event| e.repairs.push(Repair { cause, works, event }));
+                    }
+                }
+            }
+        }
+        (e, heard)
+    }
+
+    fn believes(&self) -> Option<Posterior> {
+        let (e, _) = self.evidence();
+        if e.says_nothing() { None } else { infer(&knowledge().0, &e).ok() }
+    }
+
+    fn remedy(&self, n: usize) -> Option<(RemedyIx, Option<End>)> {
+        let g = &knowledge().0;
+        let cause: CauseIx = *self.believes()?.ranking().get(n - 1)?;
+        g.remedies_of(cause).next().map(|(r, _)| (r, g.cause(cause).end))
+    }
+
+    fn tells(&mut self, entry: Entry) {
+        self.told.push(entry);
+        // What contradicts the rest is not taken.
+        if infer(&knowledge().0, &self.evidence().0).is_err() {
+            self.told.pop();
+        }
+    }
+
+    /// The line that is typed, and what it means where this question stands.
+    fn does(&mut self, what: &Does, standing: Option<QuestionIx>) -> String {
+        let (g, lexicon) = knowledge();
+        match what {
+            Does::Says(words) => {
+                let (mut e, _) = self.evidence();
+                if !lexicon.hear(words, RIDER.by, RIDER.at, &mut e).heard.is_empty() {
+                    self.tells(Entry::Speech((*words).to_owned()));
+                }
+                (*words).to_owned()
+            }
+            Does::Answers(n) => {
+                if let Some(q) = standing.filter(|q| *n <= reply::options(g, *q).len()) {
+                    self.tells(Entry::Answer(q, n - 1));
+                }
+                n.to_string()
+            }
+            Does::CannotTell => {
+                if standing.is_some() {
+                    self.tells(Entry::Skip);
+                }
+                "?".to_owned()
+            }
+            Does::Another => "another".to_owned(),
+            Does::Undoes => {
+                self.mending = None;
+                self.told.pop();
+                "undo".to_owned()
+            }
+            Does::Changes(n) => {
+                let answers =
+                    |at: &usize| !matches!(self.told[*at], Entry::Speech(_) | Entry::Wrong(_) | Entry::Gone(_));
+                let place = self.stands().into_iter().filter(answers).nth(n - 1);
+                if let Some(at) = place {
+                    self.told.push(Entry::Gone(at));
+                }
+                format!("change {n}")
+            }
+            Does::SaysWrong(n) => {
+                let id = self.evidence().1.get(n - 1).map(|h| h.id.clone());
+                if let Some(id) = id {
+                    self.tells(Entry::Wrong(id));
+                }
+                format!("wrong {n}")
+            }
+            Does::Tried(n) => {
+                if let Some((remedy, end)) = self.remedy(*n) {
+                    self.tells(Entry::Tried(remedy, end, false));
+                }
+                format!("tried {n}")
+            }
+            Does::Mends(n) => {
+                self.mending = self.remedy(*n).or(self.mending);
+                format!("mend {n}")
+            }
+            Does::Same | Does::Better | Does::Worse => {
+                let better = matches!(what, Does::Better);
+                if let Some((remedy, end)) = self.mending.take() {
+                    self.tells(Entry::Tried(remedy, end, better));
+                }
+                format!("{what:?}").to_lowercase()
+            }
+            Does::Looks(line) => (*line).to_owned(),
+        }
+    }
+}
+
+/// An answer, written into the evidence by the judge's own hand.
+fn answer(g: &FaultGraph, e: &mut Evidence, q: QuestionIx, option: usize) {
+    let question = g.question(q);
+    let mut report = |sign, answer| {
+        let likelihood = read_sign(g, sign, answer, RIDER.by, RIDER.at, true);
+        e.report_sign(SignReport { signs: vec![sign], by: RIDER.by, likelihood });
+    };
+    match &question.topic {
+        Topic::Signs(signs) if question.options.is_empty() => {
+            signs.iter().for_each(|s| report(*s, Answer::Word(Word::ALL[option])));
+        }
+        Topic::Signs(_) => {
+            question.options[option].means.iter().for_each(|(s, a)| report(*s, Answer::read(a).unwrap()));
+        }
+        Topic::Facet(complaint, pos) => {
+            let told = read_value(g, *complaint, *pos, option, RIDER.by, true);
+            if let Some(event) = e.events.iter_mut().find(|x| x.complaint == *complaint) {
+                event.facets.insert(*pos, told);
+            }
+        }
+        Topic::Fact(fact) => e.know(g, *fact, option),
+    }
+}
+
+/// Takes what an id names out of the evidence.
+fn forget(g: &FaultGraph, e: &mut Evidence, id: &str) {
+    if let Some((complaint, facet)) = id.split_once('.') {
+        let complaint = g.find_complaint(complaint).unwrap();
+        let pos = g.find_facet(complaint, facet).unwrap();
+        e.events.iter_mut().filter(|x| x.complaint == complaint).for_each(|x| drop(x.facets.remove(&pos)));
+    } else if let Some(complaint) = g.find_complaint(id) {
+        e.events.retain(|x| x.complaint != complaint);
+        let left = e.events.len();
+        e.repairs.retain(|r| r.event < left);
+    } else if let Some(fact) = g.find_fact(id) {
+        e.facts.remove(&fact);
+    } else {
+        let signs = g.find_signs(id);
+        e.signs.retain(|r| r.signs.iter().all(|s| !signs.contains(s)));
+    }
+}
+
+#[track_caller]
+fn same_belief(got: Option<&Posterior>, want: Option<&Posterior>) {
+    assert_eq!(got.is_some(), want.is_some());
+    let (Some(got), Some(want)) = (got, want) else { return };
+    for (a, b) in got.present.iter().zip(&want.present).chain(got.brings_any.iter().zip(&want.brings_any)) {
+        assert!((a - b).abs() < 1e-12, "{a} instead of {b}");
+    }
+    assert!((got.log_evidence - want.log_evidence).abs() < 1e-9);
+}
+
+/// The sitting kept and taken up again.
+fn again(session: &Session<'_>) -> Session<'static> {
+    Session::resume(&knowledge().0, RIDER, &session.kept().join("\n")).unwrap()
+}
+
+fn config(cases: u32) -> ProptestConfig {
+    ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() }
+}
+
+proptest! {
+    #![proptest_config(config(40))]
+
+    #[test]
+    fn what_stands_is_what_the_answers_that_stand_say(all in prop::collection::vec(does(), 1..14)) {
+        let mut session = Session::new(&knowledge().0, RIDER);
+        let mut judge = Judge::default();
+        for what in &all {
+            let line = judge.does(what, session.asking());
+            session.step(&line);
+            same_belief(session.posterior(), judge.believes().as_ref());
+        }
+        // Taken back to the beginning, nothing is left.
+        for _ in 0..judge.told.len() {
+            session.step("undo");
+        }
+        prop_assert!(session.kept().iter().all(|l| l.starts_with("asking")), "{:?}", session.kept());
+        prop_assert!(session.posterior().is_none());
+    }
+
+    #[test]
+    fn kept_and_taken_up_anywhere_it_goes_on_the_same(
+        before in prop::collection::vec(does(), 1..8),
+        after in prop::collection::vec(does(), 1..4),
+    ) {
+        let mut session = Session::new(&knowledge().0, RIDER);
+        let mut judge = Judge::default();
+        for what in &before {
+            let line = judge.does(what, session.asking());
+            session.step(&line);
+        }
+        let mut taken_up = again(&session);
+        prop_assert_eq!(taken_up.kept(), session.kept());
+        prop_assert_eq!(taken_up.asking(), session.asking());
+        prop_assert_eq!(taken_up.prompt(), session.prompt());
+        prop_assert_eq!(taken_up.hint(), session.hint());
+        // What was said on the screen before is said again once; from there on it is the same.
+        session.step("");
+        taken_up.step("");
+        for what in &after {
+            let line = judge.does(what, session.asking());
+            prop_assert_eq!(taken_up.step(&line), session.step(&line), "at {}", line);
+        }
+    }
+
+    #[test]
+    fn no_line_in_any_state_ends_badly(lines in prop::collection::vec(any_line(), 1..12)) {
+        let mut session = Session::new(&knowledge().0, RIDER);
+        for line in &lines {
+            let reply = if line == "\u{3}" { session.leave_question() } else { session.step(line) };
+            prop_assert!(!reply.text.trim().is_empty(), "{:?} was not answered", line);
+            prop_assert!(!session.hint().is_empty());
+        }
+        let mut taken_up = again(&session);
+        prop_assert_eq!(taken_up.kept(), session.kept());
+        prop_assert_eq!(taken_up.step("likely"), session.step("likely"));
+    }
+}
+
+/// Every word of the table with and without numbers, numbers, short words, speech, and no words at all.
+fn any_line() -> impl Strategy<Value = String> {
+    let words: Vec<&'static str> = TABLE.iter().flat_map(|e| e.also.iter().copied().chain([e.word])).collect();
+    let number = prop_oneof![4 => (0u64..12).boxed(), 1 => any::<u64>().boxed()];
+    prop_oneof![
+        3 => prop::sample::select(words.clone()).prop_map(str::to_owned),
+        3 => (prop::sample::select(words), number.clone()).prop_map(|(w, n)| format!("{w} {n}")),
+        3 => number.prop_map(|n| n.to_string()),
+        1 => prop::sample::select(&["yes", "no", "maybe", "front", "rear", "both", "-1", "1.5", "\u{3}"][..]).prop_map(str::to_owned),
+        3 => prop::sample::select(SPEECH).prop_map(str::to_owned),
+        1 => any::<String>(),
+        1 => "[\\r\\n\\t\u{1b}\u{202e} a-z]{0,20}",
+    ]
+}
+
+/// A number, a short word or `?` where nothing is asked is no answer to what could be asked.
+#[test]
+fn what_is_typed_while_no_question_stands_answers_none() {
+    let g = &knowledge().0;
+    let endings = ["there is a crack in my handlebar", "the battery is swollen", "bottoms out hard after a few weeks"];
+    for words in endings {
+        let mut session = Session::new(g, RIDER);
+        session.step(words);
+        assert_eq!(session.asking(), None, "{words}: asking has ended");
+        let before = session.kept();
+        let believed = session.posterior().cloned();
+        for line in ["1", "0", "2", "?", "yes", "no", "maybe", "I don't know", "5", "99"] {
+            let reply = session.step(line).text;
+            assert_eq!(session.kept(), before, "{words}, then {line}: {reply}");
+            assert_eq!(session.posterior(), believed.as_ref());
+        }
+        // Asked on, the very same words answer.
+        session.step("another");
+        if session.asking().is_some() {
+            session.step("1");
+            assert_eq!(session.kept().len(), before.len() + 1, "{words}");
+        }
+    }
+}
+
+/// A place said while nothing is asked is heard as speech, and shown to have been.
+#[test]
+fn a_place_said_unasked_is_speech() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("it squeals when I brake");
+    session.leave_question();
+    assert_eq!(session.asking(), None);
+    let reply = session.step("front").text;
+    assert!(reply.contains("end: front (\"front\")"), "{reply}");
+    assert_eq!(session.kept().last().map(String::as_str), Some("said front"));
+}
+
+/// Left with control C, the question stands again only when it is wished for.
+#[test]
+fn a_question_that_was_left_is_not_answered() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("something rubs once every turn of the wheel");
+    let question = session.asking();
+    assert!(question.is_some());
+    session.leave_question();
+    let told = session.kept();
+    session.step("1");
+    session.step("?");
+    assert_eq!(session.kept(), told);
+    assert_eq!(again(&session).asking(), None);
+    session.step("");
+    assert_eq!(session.asking(), question);
+}
+
+/// The advice of the first answer; common practice, no source: one sound brake is not enough, and
+/// nobody rides on a flat tyre, however gently.
+#[test]
+fn a_weak_brake_asks_for_care_and_a_flat_tyre_for_none_at_all() {
+    let first = |words: &str| Session::new(&knowledge().0, RIDER).step(words).text;
+    for words in ["my front brake is weak", "the rear brake is weak", "brakes are weak", "the brakes are bad"] {
+        let said = first(words);
+        let advice = said.split("What may bring it").next().unwrap();
+        assert!(advice.contains("Ride gently") || advice.contains("Do not ride"), "{said}");
+        assert!(advice.contains("do not ride in traffic or downhill"), "{said}");
+    }
+    for words in ["I have a flat tyre at the back", "my tyre is flat"] {
+        let said = first(words);
+        assert!(said.contains("Do not ride it"), "{said}");
+        assert!(!said.to_lowercase().contains("ride gently"), "{said}");
+    }
+    assert!(first("it makes a noise").contains("You may ride it"), "care is not asked for on every noise");
+}
