@@ -66,7 +66,7 @@ fn letter_of_300_words_heard(bencher: divan::Bencher) {
     let graph = build(&knowledge);
     let lexicon = Lexicon::of(&graph);
     let letter = letter();
-    bencher.bench(|| lexicon.hear(&letter, Reporter::Rider, Venue::Home, &mut Evidence::default()));
+    bencher.bench_local(|| lexicon.hear(&letter, Reporter::Rider, Venue::Home, &mut Evidence::default()));
 }
 
 /// The lexicon made ready, once a start.
@@ -74,5 +74,5 @@ fn letter_of_300_words_heard(bencher: divan::Bencher) {
 fn lexicon_made_ready(bencher: divan::Bencher) {
     let (knowledge, _) = Knowledge::built_in();
     let graph = build(&knowledge);
-    bencher.bench(|| Lexicon::of(&graph).graph.phrases.len());
+    bencher.bench_local(|| Lexicon::of(&graph).graph.phrases.len());
 }
