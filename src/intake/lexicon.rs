@@ -34,24 +34,32 @@ pub struct Lexicon<'g> {
     /// Reads texts.
     pub reader: Reader,
     /// By first stem; looked up, never walked through, so its order is nobody's business.
-    wordings: HashMap<String, Vec<(Wording, &'g Phrase)>>,
+    by_first: HashMap<String, Vec<usize>>,
+    wordings: Vec<(Wording, &'g Phrase)>,
 }
 
 impl<'g> Lexicon<'g> {
     /// Prepares the lexicon of a graph.
     pub fn of(graph: &'g FaultGraph) -> Self {
         let mut reader = Reader::new(&graph.reading);
-        let mut wordings: HashMap<String, Vec<(Wording, &'g Phrase)>> = HashMap::new();
+        let mut by_first: HashMap<String, Vec<usize>> = HashMap::new();
+        let mut wordings = Vec::new();
         for phrase in &graph.phrases {
             for say in &phrase.say {
                 let wording = reader.stems.wording(say);
-                for first in wording.first().cloned().unwrap_or_default() {
-                    wordings.entry(first).or_default().push((wording.clone(), phrase));
+                for first in wording.first().into_iter().flatten() {
+                    match by_first.get_mut(first) {
+                        Some(list) => list.push(wordings.len()),
+                        None => {
+                            by_first.insert(first.clone(), vec![wordings.len()]);
+                        }
+                    }
                 }
+                wordings.push((wording, phrase));
             }
         }
         reader.knows_what_it_met();
-        Self { graph, reader, wordings }
+        Self { graph, reader, by_first, wordings }
     }
 
     /// Wordings found in a clause, no word used twice, in the order of the text.
@@ -62,7 +70,8 @@ impl<'g> Lexicon<'g> {
         let stem = |place: usize| open.get(place).and_then(|i| clause.words.get(*i)).map(|t| t.stem.as_str());
         let mut all: Vec<Match<'g>> = Vec::new();
         for start in 0..open.len() {
-            for (wording, phrase) in stem(start).and_then(|s| self.wordings.get(s)).into_iter().flatten() {
+            let listed = stem(start).and_then(|s| self.by_first.get(s)).into_iter().flatten();
+            for (wording, phrase) in listed.filter_map(|i| self.wordings.get(*i)) {
                 let Some(places) = follow(&stem, start, wording) else { continue };
                 let words: Vec<usize> = places.iter().filter_map(|p| open.get(*p).copied()).collect();
                 if !clause.whole || across(clause, &words) {

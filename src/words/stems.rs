@@ -102,7 +102,7 @@ impl Stems {
             if word.contains('|') {
                 wording.extend(self.counting(&plain).into_iter().map(|s| vec![s]));
                 plain.clear();
-                wording.push(word.split('|').flat_map(|w| self.counting(w).into_iter().next_back()).collect());
+                wording.push(word.split('|').filter_map(|w| self.one(w)).collect());
             } else {
                 plain.push_str(word);
                 plain.push(' ');
@@ -111,6 +111,17 @@ impl Stems {
         wording.extend(self.counting(&plain).into_iter().map(|s| vec![s]));
         wording.retain(|fits| !fits.is_empty());
         wording
+    }
+
+    /// The last stem that counts in one word; nearly all words are one stem.
+    fn one(&self, word: &str) -> Option<String> {
+        let plain = word.bytes().all(|c| c.is_ascii_lowercase()) && opened(word).len() == 1;
+        let stem = if plain { self.stem(word) } else { return self.counting(word).pop() };
+        if self.alike.contains_key(&stem) {
+            self.counting(word).pop()
+        } else {
+            Some(stem).filter(|s| !self.is_small(s))
+        }
     }
 
     /// The words of a text, each with the text before it.
