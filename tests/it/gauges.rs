@@ -99,6 +99,15 @@ fn readings_speak_for_their_causes() {
             "tyre-pressure:load=50kg,width=37mm,now=3.3bar,end=rear",
             "tyre-pressure-low@rear",
         ),
+        ("pack-volts:volts=30V,cells=10", "pack-volts:volts=41V,cells=10", "battery-empty"),
+        ("pack-left:gave=200Wh,new=500Wh,warmth=20°C", "pack-left:gave=490Wh,new=500Wh,warmth=20°C", "battery-worn"),
+        ("charger:output=54.6V,marked=36V", "charger:output=42V,marked=36V", "wrong-charger"),
+        ("magnet-gap:gap=40mm,most=17mm", "magnet-gap:gap=10mm,most=17mm", "wheel-magnet-shifted"),
+        (
+            "bolt:maker=5N.m,turned=2N.m,part=seat-clamp",
+            "bolt:maker=5N.m,turned=5N.m,part=seat-clamp",
+            "seat-clamp-loose",
+        ),
         ("broken-spokes:broken=1,spokes=32,end=rear", "broken-spokes:broken=0,spokes=32,end=rear", "spoke-broken@rear"),
     ] {
         let (bad, idle, good) = (present(Some(bad), cause), present(None, cause), present(Some(good), cause));

@@ -185,6 +185,70 @@ for kg, travel, stroke, rate, preload in [(55, 150, 60, 450, 2), (62.5, 170, 65,
     reading("coil", f"load={kg}kg", f"travel={travel}mm", f"stroke={stroke}mm", f"rate={rate}lbf/in", f"preload={preload}mm",
             sag=(sag / stroke * 100, "%"), wanted=(wanted.to("N/mm").magnitude, "N/mm"))
 
+# -------------------------------------------------------------- electric drive
+
+# A cell of size 21700 at rest: Sunil, Pattipati and Balasingam 2025, data of the authors.
+CHARGE = np.array([0, 0.0050, 0.0352, 0.0854, 0.1357, 0.2915, 0.4523, 0.8392, 0.9548, 1]) * 100
+VOLTS = [2.5, 2.8080, 3.1179, 3.3182, 3.4193, 3.5826, 3.6941, 4.0664, 4.1121, 4.2]
+for volts, cells in [(36.9, 10), (51.3, 13), (23.4, 7), (56.2, 14)]:
+    at_rest = brentq(lambda percent: np.interp(percent, CHARGE, VOLTS) - volts / cells, 0, 100, xtol=1e-12, rtol=1e-14)
+    reading("pack-volts", f"volts={volts}V", f"cells={cells}", charge=(at_rest, "%"), full=(np.sum([4.2] * cells), "V"))
+for rest, load, amps in [(38.2, 35.1, 15), (53.0, 44.9, 22)]:
+    # A source behind a resistance: the resistance that leaves these volts at this current.
+    ohm = brentq(lambda r: rest - amps * r - load, 0, 10, xtol=1e-15, rtol=1e-14)
+    reading("load-drop", f"rest={rest}V", f"load={load}V", f"current={amps}A", resistance=(Q(ohm, "ohm").to("milliohm").magnitude, ""),
+            share=(100 * np.ptp([rest, load]) / rest, "%"), lost=((Q(amps, "A") ** 2 * Q(ohm, "ohm")).to("W").magnitude, "W"))
+for output, cells in [(42, 10), (54.6, 10), (58.8, 14)]:
+    reading("charger", f"output={output}V", f"cells={cells}", full=(np.sum([4.2] * cells), "V"), off=(100 * (output / (4.2 * cells) - 1), "%"))
+for volts, charge, unit, amps in [(48, 10, "Ah", 5), (36, 14000, "mAh", 2.5)]:
+    held = Q(volts, "V") * Q(charge, unit.replace("Ah", "A*h"))
+    reading("pack-energy", f"volts={volts}V", f"charge={charge}{unit}", f"current={amps}A", energy=(held.to("Wh").magnitude, "Wh"),
+            time=((held / Q(volts, "V") / Q(amps, "A")).to("h").magnitude, "h"))
+reading("range", "battery=500Wh", "use=11.74Wh/km", range=((Q(500, "Wh") / Q(11.74, "Wh/km")).to("km").magnitude, "km"))
+# The ride's share of the charge, carried on to the charge shown.
+reading("range", "battery=625Wh", "went=24km", "took=40%", "shown=65%", "kept=85%",
+        range=((Q(24, "km") * 65 / 40).to("km").magnitude, "km"), use=((Q(625 * 0.85 * 0.40, "Wh") / Q(24, "km")).to("Wh/km").magnitude, "Wh/km"))
+reading("pack-left", "gave=1200000J", "new=500Wh", "warmth=64°F", left=((Q(1200000, "J") / Q(500, "Wh")).to("percent").magnitude, "%"))
+reading("pack-left", "went=40km", "once=60km", "warmth=17°C", left=((Q(40, "km") / Q(60, "km")).to("percent").magnitude, "%"))
+reading("magnet-gap", "gap=1/4 in", "least=5mm", "most=17mm", room=(17 - of(0.25, "inch", "mm"), "mm"))
+for times, kg, metres in [((7.8, 7.9, 7.8), 150, 20), ((6.1,), 112, 20), ((11, 12), 130, 30)]:
+    mean = np.mean(times)
+    # The even quickening that covers the stretch in this time; its work over that time.
+    quick = brentq(lambda a: a * mean**2 / 2 - metres, 1e-3, 100, xtol=1e-14, rtol=1e-14)
+    reading("start-power", "times=" + ",".join(map(str, times)) + "s", f"mass={kg}kg", f"distance={metres}m",
+            power=((0.5 * Q(kg, "kg") * Q(quick * mean, "m/s") ** 2 / Q(mean, "s")).to("W").magnitude, "W"))
+
+# ------------------------------------------------------------------- fasteners
+
+for number, unit, text in [(44, "force_pound*inch", "44 in-lbf"), (5, "N*m", "5 N.m"), (29.5, "force_pound*foot", "29.5 ft-lbf")]:
+    torque = Q(number, unit)
+    reading("torque", f"torque={text}", "lever=250mm", "extension=40mm", newton_metres=(torque.to("N*m").magnitude, "N.m"),
+            inch_pounds=(torque.to("force_pound*inch").magnitude, "in-lbf"), foot_pounds=(torque.to("force_pound*foot").magnitude, "ft-lbf"),
+            kilogram_metres=(torque.to("kilogram_force*m").magnitude, "kgf.m"), pull=((torque / Q(250, "mm")).to("N").magnitude, "N"),
+            # One hand on both: the same pull turns the wrench about its own square, 40 mm nearer.
+            setting=((torque / Q(250, "mm") * Q(210, "mm")).to("N*m").magnitude, "N.m"))
+reading("bolt", "maker=44 in-lbf", "turned=4N.m", "part=seat-clamp", share=(4 / of(44, "force_pound*inch", "N*m") * 100, "%"))
+reading("bolt", "maker=30N.m", "undone=18 ft-lbf", "part=axle", "end=rear", share=(of(18, "force_pound*foot", "N*m") / 30 * 100, "%"))
+for size, pitch, torque, mu, limit in [(4, 0.7, 2.5, 0.14, 3.0), (5, 0.8, 5, 0.12, 5.9), (6, 1, 8, 0.18, 10), (8, 1.25, 20, 0.10, 25)]:
+    def pull(moment, friction):
+        """Balance of forces on a flank of 30 degrees and a turned slope, for one newton along the bolt."""
+        flank = size - 2 * 3 / 8 * math.sqrt(3) / 2 * pitch
+        slope = np.arctan2(pitch, math.pi * flank)
+        rub = friction / math.cos(math.radians(30))
+        # Along the bolt and around it: normal force and the force that turns.
+        along = [math.cos(slope) - rub * math.sin(slope), 0]
+        around = [math.sin(slope) + rub * math.cos(slope), -1]
+        _, turning = np.linalg.solve([along, around], [1, 0])
+        return moment * 1000 / (turning * flank / 2 + friction * 1.3 * size / 2)
+    reading("preload", f"size=M{size}", f"torque={torque}N.m", f"friction={mu}", preload=(pull(torque, mu), "N"),
+            share=(pull(torque, mu) / pull(limit, 0.14) * 100, "%"))
+for part, kind, diameter, pitch in [("pedal-left", "common", Q(9 / 16, "inch"), Q(1 / 20, "inch")), ("bracket-right", "english", Q(1.370, "inch"), Q(1 / 24, "inch")),
+                                    ("bracket-left", "french", Q(35, "mm"), Q(1, "mm"))]:
+    reading("thread", f"part={part}", f"kind={kind}", diameter=(diameter.to("mm").magnitude, "mm"), pitch=(pitch.to("mm").magnitude, "mm"),
+            count=((1 / pitch).to("1/inch").magnitude, "tpi"))
+reading("insertion", "part=post", "diameter=27.2mm", "inside=3 1/2 in", least=(np.sum([27.2] * 2), "mm"), spare=(of(3.5, "inch", "mm") - 54.4, "mm"))
+reading("insertion", "part=stem", "diameter=22.2mm", "inside=60mm", "mark=65mm", least=(65, "mm"), rule=(2.5 * 22.2, "mm"))
+
 # ------------------------------------------------------------------------ file
 
 
