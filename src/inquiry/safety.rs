@@ -8,15 +8,8 @@ use crate::knowledge::terms::Ride;
 /// A do-not-ride cause speaks from this chance on, one ride in ten being too many. Judgement.
 pub const STOP_FROM: f64 = 0.10;
 
-/// Several of them together speak from this sum of chances on. Judgement, weighed in trials: lower
-/// stops too many bikes that nothing is wrong with, higher lets too many go that should stand.
-const TOGETHER: f64 = 0.25;
-
-/// The same for causes with which one rides gently.
-const GENTLY_TOGETHER: f64 = 0.30;
-
-/// Causes named where none is likely by itself.
-const NAMED: usize = 2;
+/// Where so large a part of what may bring a complaint asks for care, care is asked for. Judgement.
+const NEARLY_ALL: f64 = 0.8;
 
 /// A do-not-ride cause from this chance on is asked about before asking ends. Judgement.
 const SUSPECTED_FROM: f64 = 0.04;
@@ -84,19 +77,26 @@ pub fn advice(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior) ->
         let present = posterior.present.get(c.index()).copied().unwrap_or(0.0);
         if posterior.raised(c) { present.max(posterior.ranked_by(c)) } else { posterior.ranked_by(c) }
     };
-    let because = |ride: Ride, together: f64, chance: &dyn Fn(CauseIx) -> f64| -> Vec<CauseIx> {
-        let mut causes: Vec<CauseIx> = graph.cause_ixs().filter(|c| graph.cause(*c).ride == ride).collect();
+    let because = |ride: Ride, chance: &dyn Fn(CauseIx) -> f64| -> Vec<CauseIx> {
+        let mut causes: Vec<CauseIx> =
+            graph.cause_ixs().filter(|c| graph.cause(*c).ride == ride && chance(*c) >= STOP_FROM).collect();
         causes.sort_by(|a, b| chance(*b).total_cmp(&chance(*a)));
-        let sum: f64 = causes.iter().map(|c| chance(*c)).sum();
-        let alone = causes.iter().take_while(|c| chance(**c) >= STOP_FROM).count();
-        // None is likely, but one of them is: the likeliest few are named.
-        causes.truncate(if alone == 0 && sum >= together { NAMED } else { alone });
         causes
     };
-    let stop = because(Ride::Stop, TOGETHER, &chance);
+    let stop = because(Ride::Stop, &chance);
     if !stop.is_empty() || !red_flags(graph, evidence).is_empty() {
         return (Ride::Stop, stop);
     }
-    let gently = because(Ride::Gently, GENTLY_TOGETHER, &|c| posterior.ranked_by(c));
-    if gently.is_empty() { (Ride::Ride, gently) } else { (Ride::Gently, gently) }
+    let gently = because(Ride::Gently, &|c| posterior.ranked_by(c));
+    if !gently.is_empty() {
+        return (Ride::Gently, gently);
+    }
+    // No single one need be likely: of a weak brake nearly every cause asks for care.
+    let careful = |c: &CauseIx| graph.cause(*c).ride != Ride::Ride;
+    let sum = |causes: &mut dyn Iterator<Item = CauseIx>| causes.map(|c| posterior.ranked_by(c)).sum::<f64>();
+    let all = sum(&mut graph.cause_ixs()) + posterior.nothing_listed();
+    if posterior.brings.is_empty() || sum(&mut graph.cause_ixs().filter(careful)) <= NEARLY_ALL * all {
+        return (Ride::Ride, gently);
+    }
+    (Ride::Gently, posterior.ranking().into_iter().filter(careful).take(1).collect())
 }

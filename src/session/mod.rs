@@ -303,10 +303,10 @@ impl<'g> Session<'g> {
 
     /// Where things stand, and the question.
     fn asked_again(&mut self) -> String {
-        let Some(st) = self.something_told() else { return reply::nothing_yet() };
         if let Some(unclear) = self.clearing() {
             return reply::unclear(self.graph, unclear);
         }
+        let Some(st) = self.something_told() else { return reply::nothing_yet() };
         let ride = reply::ride(self.graph, &st.evidence, &st.posterior);
         let likely = reply::likely(self.graph, &st.evidence, &st.posterior, 3);
         let mut text = String::new();
