@@ -8,6 +8,7 @@ mod brute;
 mod cases;
 mod choice;
 mod exactness;
+mod field;
 mod gauges;
 mod heard;
 mod input;
