@@ -149,9 +149,9 @@ fn rough_degrees(subject: &Subject, sign: SignIx) -> Vec<Degrees> {
 /// As [`rough_degrees`], but what one cause or the background alone brings is exact.
 fn exact_degrees(subject: &mut Subject, sign: SignIx) -> Result<Vec<Degrees>, Trouble> {
     let mut all = rough_degrees(subject, sign);
-    let (there, _) = reported_too(subject, sign, [0.0, 1.0, 1.0])?;
+    let there = reported_too(subject, sign, [0.0, 1.0, 1.0])?;
     let strong =
-        if subject.graph.sign(sign).degrees { reported_too(subject, sign, [0.0, 0.0, 1.0])?.0 } else { there.clone() };
+        if subject.graph.sign(sign).degrees { reported_too(subject, sign, [0.0, 0.0, 1.0])? } else { there.clone() };
     for (at, ((there, strong), degrees)) in there.iter().zip(&strong).zip(&mut all).enumerate() {
         let single = subject.known.sets.get(at).is_none_or(|(set, _)| set.len() == 1);
         if single && at < subject.known.sets.len() + 1 {
@@ -162,7 +162,7 @@ fn exact_degrees(subject: &mut Subject, sign: SignIx) -> Result<Vec<Degrees>, Tr
 }
 
 /// By set and background: chance that the sign is as weighed, given that they bring the complaint.
-fn reported_too(subject: &mut Subject, sign: SignIx, weights: Degrees) -> Result<(Vec<f64>, ()), Trouble> {
+fn reported_too(subject: &mut Subject, sign: SignIx, weights: Degrees) -> Result<Vec<f64>, Trouble> {
     let graph = subject.graph;
     subject.problem.report_sign(graph, &[sign], weights);
     let solved = exact::solve(&subject.problem.silenced(subject.item));
@@ -177,9 +177,9 @@ fn reported_too(subject: &mut Subject, sign: SignIx, weights: Degrees) -> Result
                 if before > 0.0 { (scale * after / before).min(1.0) } else { 0.0 }
             };
             let by_set = sets.iter().map(|(set, _)| set.first().map_or(0.0, ratio));
-            Ok((by_set.chain([scale.min(1.0)]).collect(), ()))
+            Ok(by_set.chain([scale.min(1.0)]).collect())
         }
-        Err(Trouble::Contradiction) => Ok((vec![0.0; sets.len() + 1], ())),
+        Err(Trouble::Contradiction) => Ok(vec![0.0; sets.len() + 1]),
         Err(wide) => Err(wide),
     }
 }
