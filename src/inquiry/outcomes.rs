@@ -1,10 +1,10 @@
 //! The answers a question can get, each as the evidence it would leave.
 
 use super::Situation;
-use crate::graph::{FaultGraph, QuestionIx, SignIx, Topic};
+use crate::graph::{FactIx, FaultGraph, QuestionIx, SignIx, Topic};
 use crate::inference::evidence::{Answer, Evidence, SignReport, read_sign, read_value};
 use crate::inference::problem::fact_shares;
-use crate::knowledge::terms::{Reporter, Word};
+use crate::knowledge::terms::Word;
 
 /// The evidence after each answer, in the order in which answers are offered.
 /// Their chances are the chances of that evidence, times the weight beside it.
@@ -31,61 +31,42 @@ impl Outcomes {
                 let told = option.means.iter().filter_map(|(sign, answer)| Some(read(*sign, Answer::read(answer)?)));
                 after_signs(evidence, told)
             })),
-            Topic::Facet(complaint, pos) => Self::of_values(graph, evidence, question, |value, _| {
+            Topic::Facet(complaint, pos) => Self::of_values(graph, evidence, question, |value| {
                 read_value(graph, *complaint, *pos, value, s.by, true)
             }),
-            Topic::Fact(_) => Self::certain(graph, evidence, question),
+            Topic::Fact(fact) => Self::of_fact(graph, evidence, *fact),
         }
     }
 
-    /// The things themselves, beyond doubt: no report can tell more.
-    pub fn certain(graph: &FaultGraph, evidence: &Evidence, question: QuestionIx) -> Self {
-        match &graph.question(question).topic {
-            Topic::Signs(signs) => {
-                // Every pattern of the signs; a question settles few.
-                let signs: Vec<SignIx> = signs.iter().copied().take(4).collect();
-                Self::equal((0..1u32 << signs.len()).map(|pattern| {
-                    let seen = signs.iter().enumerate().map(|(i, sign)| {
-                        let there = f64::from(pattern >> i & 1);
-                        let likelihood = [1.0 - there, there, there];
-                        SignReport { signs: vec![*sign], by: Reporter::Gauge, likelihood }
-                    });
-                    after_signs(evidence, seen)
-                }))
-            }
-            Topic::Facet(..) => Self::of_values(graph, evidence, question, |value, values| {
-                (0..values).map(|v| f64::from(u8::from(v == value))).collect()
-            }),
-            Topic::Fact(fact) => {
-                let shares = fact_shares(graph, evidence).get(fact.index()).cloned().unwrap_or_default();
-                // What cannot be stays in its place with no weight: answers are picked by number.
-                let known = |(value, share): (usize, f64)| {
-                    let mut after = evidence.clone();
-                    after.know(graph, *fact, value);
-                    (share, after)
-                };
-                Self { all: shares.into_iter().enumerate().map(known).collect() }
-            }
-        }
+    /// A bike fact is told beyond doubt; each value weighs its share of bikes.
+    fn of_fact(graph: &FaultGraph, evidence: &Evidence, fact: FactIx) -> Self {
+        let shares = fact_shares(graph, evidence).get(fact.index()).cloned().unwrap_or_default();
+        // What cannot be stays in its place with no weight: answers are picked by number.
+        let known = |(value, share): (usize, f64)| {
+            let mut after = evidence.clone();
+            after.know(graph, fact, value);
+            (share, after)
+        };
+        Self { all: shares.into_iter().enumerate().map(known).collect() }
     }
 
     fn equal(all: impl Iterator<Item = Evidence>) -> Self {
         Self { all: all.map(|after| (1.0, after)).collect() }
     }
 
-    /// One outcome for each value of a facet; `likelihood` is given the value and how many there are.
+    /// One outcome for each value of a facet; `likelihood` is given the value told.
     fn of_values(
         graph: &FaultGraph,
         evidence: &Evidence,
         question: QuestionIx,
-        likelihood: impl Fn(usize, usize) -> Vec<f64>,
+        likelihood: impl Fn(usize) -> Vec<f64>,
     ) -> Self {
         let Topic::Facet(complaint, pos) = graph.question(question).topic else { return Self::default() };
         let values = graph.complaint(complaint).facets.get(pos).map_or(0, |u| u.shares.len());
         Self::equal((0..values).map(|value| {
             let mut after = evidence.clone();
             if let Some(event) = after.events.iter_mut().find(|e| e.complaint == complaint) {
-                event.facets.insert(pos, likelihood(value, values));
+                event.facets.insert(pos, likelihood(value));
             }
             after
         }))

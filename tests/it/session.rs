@@ -351,7 +351,7 @@ fn any_line() -> impl Strategy<Value = String> {
 #[test]
 fn what_is_typed_while_no_question_stands_answers_none() {
     let g = &knowledge().0;
-    let endings = ["there is a crack in my handlebar", "the battery is swollen", "the battery is hot and smells"];
+    let endings = ["there is a crack in my handlebar", "the battery is swollen", "chain is dry and rusty and squeaks"];
     for words in endings {
         let mut session = Session::new(g, RIDER);
         session.step(words);
