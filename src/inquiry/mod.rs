@@ -51,6 +51,13 @@ pub struct Situation {
     pub at: Venue,
 }
 
+impl Situation {
+    /// Who answers in a place: at the bench a mechanic, elsewhere the rider.
+    pub fn in_place(at: Venue) -> Self {
+        Self { by: if at == Venue::Bench { Reporter::Mechanic } else { Reporter::Rider }, at }
+    }
+}
+
 /// A question with what it is worth.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Proposal {

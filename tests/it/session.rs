@@ -266,7 +266,7 @@ fn same_belief(got: Option<&Posterior>, want: Option<&Posterior>) {
 
 /// The sitting kept and taken up again.
 fn again(session: &Session<'_>) -> Session<'static> {
-    Session::resume(&knowledge().0, RIDER, &session.kept().join("\n")).unwrap()
+    Session::resume(&knowledge().0, &session.kept().join("\n")).unwrap()
 }
 
 fn config(cases: u32) -> ProptestConfig {
