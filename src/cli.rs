@@ -12,8 +12,10 @@ use crate::words::{harmless, shortened};
 
 /// Finds out what is wrong with a bicycle.
 #[derive(Debug, Parser)]
-#[command(version, about)]
+#[command(version, about, args_conflicts_with_subcommands = true)]
 struct Arguments {
+    #[command(flatten)]
+    held: faces::sitting::Held,
     #[command(subcommand)]
     command: Option<Command>,
 }
@@ -97,10 +99,10 @@ pub fn main() -> ExitCode {
         Err(error) => return refuse(&given, error),
     };
     let Some(command) = arguments.command else {
-        return finish(faces::sitting::run(None));
+        return finish(faces::sitting::run(&arguments.held, None));
     };
     finish(match command {
-        Command::Resume { file } => faces::sitting::run(Some(file.as_deref())),
+        Command::Resume { file } => faces::sitting::run(&arguments.held, Some(file.as_deref())),
         Command::Rank(request) => faces::rank::run(&request),
         Command::Gauge { name, pairs, svg } => faces::gauge::run(name.as_deref(), &pairs, svg.as_deref()),
         Command::Knowledge { act: Act::Check(request) } => faces::knowledge::check(&request),

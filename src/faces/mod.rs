@@ -22,6 +22,8 @@ pub mod trial;
 use std::io::Write;
 use std::path::Path;
 
+use crate::intake::reports;
+use crate::knowledge::terms::Venue;
 use crate::knowledge::{Knowledge, read};
 use crate::snag::Snag;
 use crate::words::harmless;
@@ -44,6 +46,15 @@ pub fn show(text: &str) {
 /// Writes the reason for not running to standard error.
 pub fn complain(why: &str) {
     let _ = writeln!(std::io::stderr().lock(), "{}", harmless(why.trim_end()));
+}
+
+/// The place of this name.
+///
+/// # Errors
+/// If none is called so: the names that are known.
+pub fn place(name: &str) -> Result<Venue, String> {
+    let known: Vec<&str> = Venue::ALL.iter().map(|v| v.word()).collect();
+    Venue::find(name).ok_or_else(|| reports::unknown("place", name, &known))
 }
 
 /// The built-in knowledge with a folder laid over it.

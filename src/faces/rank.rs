@@ -14,7 +14,7 @@ use crate::inference::evidence::Evidence;
 use crate::inference::{Posterior, Trouble, infer, sign_chances};
 use crate::inquiry::{Inquiry, Situation, inquire, safety};
 use crate::intake::{Heard, LONGEST, Lexicon, reports};
-use crate::knowledge::terms::{Reporter, Ride, Venue};
+use crate::knowledge::terms::{Reporter, Ride};
 
 /// How many questions are proposed.
 const QUESTIONS: usize = 5;
@@ -91,10 +91,11 @@ pub fn run(request: &Request) -> Result<Outcome, String> {
 /// # Errors
 /// As [`run`].
 pub fn answer(request: &Request) -> Result<Answered, String> {
-    let by = Reporter::find(&request.by)
-        .ok_or_else(|| reports::unknown("reporter", &request.by, &words_of(Reporter::ALL, Reporter::word)))?;
-    let at = Venue::find(&request.at)
-        .ok_or_else(|| reports::unknown("place", &request.at, &words_of(Venue::ALL, Venue::word)))?;
+    let by = Reporter::find(&request.by).ok_or_else(|| {
+        let known: Vec<&str> = Reporter::ALL.iter().map(|r| r.word()).collect();
+        reports::unknown("reporter", &request.by, &known)
+    })?;
+    let at = super::place(&request.at)?;
     let graph = build(&super::load(request.knowledge.as_deref())?);
     let mut evidence = Evidence::default();
     let mut heard = Vec::new();
@@ -123,10 +124,6 @@ pub fn answer(request: &Request) -> Result<Answered, String> {
     warnings.extend(reports::repeated(&request.bike));
     warnings.extend(reports::repeated(&request.report));
     weigh(graph, evidence, heard, warnings, Situation { by, at }).map_err(|e| e.to_string())
-}
-
-fn words_of<T: Copy>(all: &[T], word: impl Fn(T) -> &'static str) -> Vec<&'static str> {
-    all.iter().map(|x| word(*x)).collect()
 }
 
 fn weigh(

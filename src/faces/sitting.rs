@@ -7,6 +7,7 @@
 use std::io::{BufRead, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
+use clap::Args;
 use rustyline::error::ReadlineError;
 use rustyline::history::FileHistory;
 use rustyline::{CompletionType, Config, Editor};
@@ -14,9 +15,19 @@ use rustyline::{CompletionType, Config, Editor};
 use super::sitting_words::Words;
 use crate::graph::build::build;
 use crate::inquiry::Situation;
-use crate::knowledge::terms::{Reporter, Venue};
 use crate::session::{Session, reply};
 use crate::words::{harmless, laid_out};
+
+/// Where the conversation is held, and with whose knowledge.
+#[derive(Debug, Args)]
+pub struct Held {
+    /// Where the bike and you are: telephone, roadside, home or bench; at the bench a mechanic answers.
+    #[arg(long, value_name = "PLACE", default_value = "home")]
+    at: String,
+    /// A folder laid over the built-in knowledge.
+    #[arg(long, value_name = "DIR")]
+    knowledge: Option<PathBuf>,
+}
 
 /// Where lines come from.
 enum Lines {
@@ -100,11 +111,11 @@ fn keep(name: &str, text: &str) -> Option<PathBuf> {
 ///
 /// # Errors
 /// If the knowledge or the kept sitting cannot be read.
-pub fn run(resume: Option<Option<&Path>>) -> Result<super::Outcome, String> {
-    let graph = build(&super::load(None)?);
-    let situation = Situation { by: Reporter::Rider, at: Venue::Home };
+pub fn run(held: &Held, resume: Option<Option<&Path>>) -> Result<super::Outcome, String> {
+    let at = super::place(&held.at)?;
+    let graph = build(&super::load(held.knowledge.as_deref())?);
     let mut session = match resume {
-        None => Session::new(&graph, situation),
+        None => Session::new(&graph, Situation::in_place(at)),
         Some(file) => {
             let path = file.map(Path::to_path_buf).or_else(|| state("sitting")).ok_or("there is no state folder")?;
             if file.is_none() && !path.exists() {
@@ -113,7 +124,7 @@ pub fn run(resume: Option<Option<&Path>>) -> Result<super::Outcome, String> {
             }
             let kept = std::fs::read_to_string(&path)
                 .map_err(|e| format!("the kept sitting `{}` cannot be read: {e}", path.display()))?;
-            Session::resume(&graph, situation, &kept)?
+            Session::resume(&graph, &kept)?
         }
     };
     let mut lines = Lines::open()?;

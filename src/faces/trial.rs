@@ -9,7 +9,6 @@ use super::Outcome;
 use crate::gauge::{Plot, Series};
 use crate::graph::build::build;
 use crate::inquiry::Situation;
-use crate::knowledge::terms::{Reporter, Venue};
 use crate::trial::measures::{Calibration, Hits, Measures, Share, measure};
 use crate::trial::{Setting, run};
 
@@ -46,19 +45,17 @@ pub struct Request {
 /// # Errors
 /// If a word is unknown, a number out of range, the folder or the picture's file cannot be used.
 pub fn trial(request: &Request) -> Result<Outcome, String> {
-    let at = Venue::find(&request.at)
-        .ok_or_else(|| format!("no place is called `{}`; known: telephone, roadside, home, bench", request.at))?;
+    let situation = Situation::in_place(super::place(&request.at)?);
     for (name, value, most) in [("--error", request.error, 3.0), ("--worse", request.worse, 1.0)] {
         if !(0.0..=most).contains(&value) {
             return Err(format!("`{name}` is {value}; it must lie between 0 and {most}"));
         }
     }
-    let by = if at == Venue::Bench { Reporter::Mechanic } else { Reporter::Rider };
     let graph = build(&super::load(request.folder.as_deref())?);
     let setting = Setting {
         sittings: request.sittings as usize,
         seed: request.seed,
-        situation: Situation { by, at },
+        situation,
         error: request.error,
         worse: request.worse,
         compare: !request.alone,

@@ -63,6 +63,7 @@ impl Maker<'_> {
                 id: fact.id.value.clone(),
                 name: fact.name.clone(),
                 ask: fact.ask.clone(),
+                why: fact.why.clone(),
                 history: fact.history,
                 values: fact.values.iter().map(value).collect(),
                 shares: shares(&fact.values),
@@ -349,13 +350,8 @@ impl Maker<'_> {
         }
         for f in self.g.fact_ixs() {
             let fact = self.g.fact(f).clone();
-            let why = if fact.history {
-                "what happened before makes some causes likelier"
-            } else {
-                "some causes exist only on some bikes"
-            };
             let id = format!("bike.{}", fact.id);
-            self.add_question(plain(id, Topic::Fact(f), &fact.ask, why, 0.3, Venue::ALL.to_vec()));
+            self.add_question(plain(id, Topic::Fact(f), &fact.ask, &fact.why, 0.3, Venue::ALL.to_vec()));
         }
     }
 
@@ -444,7 +440,8 @@ impl Maker<'_> {
             let (means, denies, or) = (mean(&entry.means), mean(&entry.denies), mean(&entry.or));
             let named = |id: &format::Id| self.g.remedies.iter().position(|r| r.id == id.value).map(RemedyIx);
             let tried = entry.tried.iter().filter_map(named).collect();
-            let phrase = Phrase { id: entry.id.value.clone(), say: entry.say.clone(), means, denies, tried, or };
+            let say = entry.say.iter().map(|say| self.written_out(say)).collect();
+            let phrase = Phrase { id: entry.id.value.clone(), say, means, denies, tried, or };
             self.g.phrases.push(phrase);
         }
         self.g.reading.alike = self.k.alike.iter().map(|a| (a.id.value.clone(), a.say.clone())).collect();
@@ -453,6 +450,12 @@ impl Maker<'_> {
             |a: &format::Amount| Amount { gauge: a.gauge.value.clone(), keys: texts(&a.keys), near: a.near.clone() };
         self.g.reading.amounts = self.k.amounts.iter().map(amount).collect();
         self.g.reading.lists = self.k.lists.iter().map(|l| (l.does, l.say.clone())).collect();
+    }
+
+    /// A wording with its word classes written out: `<lights>` is `light|lamp`.
+    fn written_out(&self, say: &str) -> String {
+        let classes = self.k.classes.iter().filter(|_| say.contains('<'));
+        classes.fold(say.to_owned(), |say, c| say.replace(&format!("<{}>", c.id.value), &c.say.join("|")))
     }
 
     fn meanings(&self, text: &str) -> Option<Meaning> {

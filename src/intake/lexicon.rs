@@ -9,6 +9,8 @@ use crate::words::stems::Wording;
 
 /// Most words that count between two words of a wording.
 const GAP: usize = 2;
+/// The same between parts that may come in any order.
+const APART: usize = 5;
 
 /// A wording found in a clause.
 pub struct Match<'g> {
@@ -46,16 +48,17 @@ impl<'g> Lexicon<'g> {
         let mut wordings = Vec::new();
         for phrase in &graph.phrases {
             for say in &phrase.say {
-                let wording = reader.stems.wording(say);
-                for first in wording.first().into_iter().flatten() {
-                    match by_first.get_mut(first) {
-                        Some(list) => list.push(wordings.len()),
-                        None => {
-                            by_first.insert(first.clone(), vec![wordings.len()]);
+                for wording in reader.stems.wordings(say) {
+                    for first in wording.first().iter().flat_map(|slot| &slot.fits) {
+                        match by_first.get_mut(first) {
+                            Some(list) => list.push(wordings.len()),
+                            None => {
+                                by_first.insert(first.clone(), vec![wordings.len()]);
+                            }
                         }
                     }
+                    wordings.push((wording, phrase));
                 }
-                wordings.push((wording, phrase));
             }
         }
         reader.knows_what_it_met();
@@ -134,9 +137,10 @@ fn across(clause: &Clause, words: &[usize]) -> bool {
 /// The places of a wording's words, if they follow one another from here.
 fn follow<'a>(stem: &impl Fn(usize) -> Option<&'a str>, start: usize, wording: &Wording) -> Option<Vec<usize>> {
     let mut places = vec![start];
-    for fits in wording.iter().skip(1) {
+    for slot in wording.iter().skip(1) {
         let from = places.last()? + 1;
-        let next = (from..=from + GAP).find(|p| stem(*p).is_some_and(|s| fits.iter().any(|f| f == s)))?;
+        let gap = if slot.apart { APART } else { GAP };
+        let next = (from..=from + gap).find(|p| stem(*p).is_some_and(|s| slot.fits.iter().any(|f| f == s)))?;
         places.push(next);
     }
     Some(places)

@@ -180,7 +180,7 @@ macro_rules! entry {
 }
 
 mod speech;
-pub use speech::{Alike, Amount, Phrase, Wordlist};
+pub use speech::{Alike, Amount, Phrase, Wordclass, Wordlist};
 
 entry! {
     /// Where numbers come from.
@@ -257,6 +257,8 @@ entry! {
         name: String,
         /// The question.
         ask: String,
+        /// Why it is asked, in half a line.
+        why: String,
         /// True for what happened to the bike.
         #[serde(default)]
         history: bool,

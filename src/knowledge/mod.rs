@@ -121,6 +121,8 @@ kinds! {
     amounts: Amount = "Amount", "amount";
     /// Words read as one.
     alike: Alike = "Alike", "word";
+    /// Words of one class.
+    classes: Wordclass = "Wordclass", "word class";
     /// Words that say how others are meant.
     lists: Wordlist = "Wordlist", "word list";
     /// Hard words and names.

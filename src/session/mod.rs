@@ -20,6 +20,7 @@ use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::outcomes::Outcomes;
 use crate::inquiry::{Inquiry, Situation, inquire, safety};
 use crate::intake::{Heard, Lexicon, Unclear, reports};
+use crate::knowledge::terms::Venue;
 use command::Command;
 use told::{Asked, GONE_IF_BETTER, Kept, Told};
 
@@ -502,21 +503,25 @@ impl<'g> Session<'g> {
         let told = self.told.iter().map(|t| told::written(self.graph, t));
         // Who goes off to mend something comes back with how it went.
         let mending = self.mending.map(|(r, end)| told::written_mending(self.graph, r, end));
-        told.chain(mending).chain(told::written_asked(self.graph, self.asked)).collect()
+        let asked = told::written_asked(self.graph, self.asked);
+        // A sitting in which nothing was told is not worth keeping.
+        let place = self.told.first().map(|_| told::written_place(self.situation.at));
+        place.into_iter().chain(told).chain(mending).chain(asked).collect()
     }
 
-    /// Takes up a kept sitting.
+    /// Takes up a kept sitting, in the place where it was held.
     ///
     /// # Errors
     /// The first line that this knowledge cannot take, and why.
-    pub fn resume(graph: &'g FaultGraph, situation: Situation, kept: &str) -> Result<Self, String> {
-        let mut session = Self::new(graph, situation);
+    pub fn resume(graph: &'g FaultGraph, kept: &str) -> Result<Self, String> {
+        let mut session = Self::new(graph, Situation::in_place(Venue::Home));
         for (i, line) in kept.lines().enumerate().filter(|(_, l)| !l.trim().is_empty()) {
             let bad = |why: String| format!("line {} of the kept sitting cannot be taken: {why}", i + 1);
             match told::read(graph, line).map_err(bad)? {
                 Kept::Told(Told::Withdrawn(place)) if place >= session.told.len() => {
                     return Err(bad("there is no such line before it".to_owned()));
                 }
+                Kept::At(place) => session.situation = Situation::in_place(place),
                 Kept::Told(told) => session.told.push(told),
                 Kept::Asked(asked) => session.asked = asked,
                 Kept::Mending(remedy, end) => session.mending = Some((remedy, end)),

@@ -3,6 +3,7 @@
 use super::reply::options;
 use crate::graph::{End, FaultGraph, QuestionIx, RemedyIx, with_end};
 use crate::inference::evidence::Evidence;
+use crate::knowledge::terms::Venue;
 use crate::words::harmless;
 
 /// One thing told in a sitting.
@@ -73,6 +74,11 @@ pub fn written_asked(graph: &FaultGraph, asked: Asked) -> Option<String> {
     }
 }
 
+/// The line that says where the sitting is held.
+pub fn written_place(at: Venue) -> String {
+    format!("at {}", at.word())
+}
+
 /// What a kept line holds.
 pub enum Kept {
     /// Something told.
@@ -81,9 +87,11 @@ pub enum Kept {
     Mending(RemedyIx, Option<End>),
     /// The question that stood.
     Asked(Asked),
+    /// Where the sitting is held.
+    At(Venue),
 }
 
-/// Reads a line that [`written`], [`written_mending`] or [`written_asked`] wrote.
+/// Reads a line that [`written`] or one of its like wrote.
 ///
 /// # Errors
 /// What is wrong with it.
@@ -118,6 +126,7 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
             let (remedy, end) = remedy(rest)?;
             Told::Stayed(remedy, end, (kind == "better").then_some(GONE_IF_BETTER))
         }
+        "at" => return Ok(Kept::At(Venue::find(rest).ok_or("no place is called so")?)),
         "mending" => {
             let (remedy, end) = remedy(rest)?;
             return Ok(Kept::Mending(remedy, end));

@@ -7,6 +7,7 @@ use std::cell::RefCell;
 use std::collections::{BTreeSet, HashMap};
 use std::ops::Range;
 
+use itertools::Itertools;
 use rust_stemmers::{Algorithm, Stemmer};
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -22,8 +23,17 @@ pub struct Token {
     pub span: Range<usize>,
 }
 
-/// Words in order; each place holds the stems that fit there.
-pub type Wording = Vec<Vec<String>>;
+/// A place in a wording.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Slot {
+    /// The stems that fit there.
+    pub fits: Vec<String>,
+    /// True if it may stand further from the place before it.
+    pub apart: bool,
+}
+
+/// Words in order.
+pub type Wording = Vec<Slot>;
 
 /// By first stem: the stems of a wording and what they are read as, longest first.
 type Alike = HashMap<String, Vec<(Vec<String>, Vec<String>)>>;
@@ -91,25 +101,40 @@ impl Stems {
         self.all(wording).into_iter().filter(|s| !self.is_small(s)).collect()
     }
 
-    /// A wording as it is matched; `front|rear` fits either.
-    pub fn wording(&self, say: &str) -> Wording {
+    /// A wording as it is matched: `front|rear` fits either, and what `&` joins
+    /// may come in any order and further apart.
+    pub fn wordings(&self, say: &str) -> Vec<Wording> {
+        let parts: Vec<Wording> = say.split(" & ").map(|part| self.wording(part)).collect();
+        let joined = |order: Vec<&Wording>| {
+            let slots = |(at, part): (usize, &Wording)| {
+                let mut part = part.clone();
+                part.iter_mut().take(1).for_each(|slot| slot.apart = at > 0);
+                part
+            };
+            order.into_iter().enumerate().flat_map(slots).collect()
+        };
+        parts.iter().permutations(parts.len()).map(joined).collect()
+    }
+
+    fn wording(&self, say: &str) -> Wording {
+        let one = |stem: String| Slot { fits: vec![stem], apart: false };
         if !say.contains('|') {
-            return self.counting(say).into_iter().map(|s| vec![s]).collect();
+            return self.counting(say).into_iter().map(one).collect();
         }
         let mut wording = Wording::new();
         let mut plain = String::new();
         for word in say.split(' ') {
             if word.contains('|') {
-                wording.extend(self.counting(&plain).into_iter().map(|s| vec![s]));
+                wording.extend(self.counting(&plain).into_iter().map(one));
                 plain.clear();
-                wording.push(word.split('|').filter_map(|w| self.one(w)).collect());
+                wording.push(Slot { fits: word.split('|').filter_map(|w| self.one(w)).collect(), apart: false });
             } else {
                 plain.push_str(word);
                 plain.push(' ');
             }
         }
-        wording.extend(self.counting(&plain).into_iter().map(|s| vec![s]));
-        wording.retain(|fits| !fits.is_empty());
+        wording.extend(self.counting(&plain).into_iter().map(one));
+        wording.retain(|slot| !slot.fits.is_empty());
         wording
     }
 
@@ -252,7 +277,11 @@ mod tests {
         let small = ["the".to_owned(), "does".to_owned()];
         let stems = Stems::new([("seatpost", &alike[..])], &small);
         assert_eq!(stems.counting("The Seat-Post doesn\u{2019}t slip"), ["seatpost", "not", "slip"]);
-        assert_eq!(stems.wording("front|rear wheels")[0], ["front", "rear"]);
+        assert_eq!(stems.wordings("front|rear wheels")[0][0].fits, ["front", "rear"]);
+        let orders = stems.wordings("cable|wire & frayed");
+        let first: Vec<&[String]> = orders.iter().map(|w| w[0].fits.as_slice()).collect();
+        assert_eq!(first, [&["cabl", "wire"][..], &["fray"]]);
+        assert!(orders.iter().all(|w| !w[0].apart && w[1].apart));
         assert_eq!(stems.counting("squeeeeeeaks"), ["squeeak"]);
     }
 }

@@ -154,7 +154,7 @@ fn words_that_fit_several_things_are_asked_about() {
     let listed = session.step("heard").text;
     assert!(listed.contains("it steers badly"), "{listed}");
     let kept = session.kept().join("\n");
-    let again = Session::resume(graph(), situation, &kept).unwrap().step("heard").text;
+    let again = Session::resume(graph(), &kept).unwrap().step("heard").text;
     assert_eq!(again, listed);
 }
 

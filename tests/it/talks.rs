@@ -141,7 +141,7 @@ fn no_line_in_any_state_ends_badly() {
             assert!(!reply.text.is_empty(), "{line} was not answered");
         }
         // However it went, it can be kept and taken up.
-        let mut again = Session::resume(&g, situation(), &session.kept().join("\n")).unwrap();
+        let mut again = Session::resume(&g, &session.kept().join("\n")).unwrap();
         assert_eq!(again.kept(), session.kept());
         // And whatever was taken back, changed or skipped, what stands decides.
         assert_eq!(again.step("likely"), session.step("likely"), "sequence {seed}");
@@ -169,7 +169,7 @@ fn a_kept_sitting_goes_on_as_it_was() {
     ];
     for line in lines {
         session.step(line);
-        let mut again = Session::resume(&g, situation(), &session.kept().join("\n")).unwrap();
+        let mut again = Session::resume(&g, &session.kept().join("\n")).unwrap();
         assert_eq!(again.kept(), session.kept());
         assert_eq!(again.step("likely"), session.step("likely"), "after {line}");
         assert_eq!(again.step("heard"), session.step("heard"), "after {line}");
@@ -180,7 +180,7 @@ fn a_kept_sitting_goes_on_as_it_was() {
 #[test]
 fn a_kept_sitting_that_cannot_be_taken_says_where() {
     let g = built_in();
-    let why = |kept: &str| Session::resume(&g, situation(), kept).err().unwrap();
+    let why = |kept: &str| Session::resume(&g, kept).err().unwrap();
     insta::assert_snapshot!(why("said it knocks\nanswered bike.brakes 9"), @"line 2 of the kept sitting cannot be taken: there is no such answer");
     insta::assert_snapshot!(why("danced all night"), @"line 1 of the kept sitting cannot be taken: nothing begins with `danced`");
     insta::assert_snapshot!(why("same hammer-it"), @"line 1 of the kept sitting cannot be taken: this remedy is not known");

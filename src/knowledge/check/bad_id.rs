@@ -21,6 +21,7 @@ pub(super) fn check(report: &mut Report<'_>) {
         .chain(ids(&k.flags))
         .chain(ids(&k.phrases))
         .chain(ids(&k.glosses))
+        .chain(ids(&k.classes))
         .chain(values.map(|v| &v.id));
     for id in all {
         let fine = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';

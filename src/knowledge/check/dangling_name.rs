@@ -30,6 +30,7 @@ impl<'k> Names<'k> {
             ids(&k.questions),
             ids(&k.cautions),
             ids(&k.remedies),
+            ids(&k.classes),
         ]);
         let mut values = BTreeMap::new();
         for fact in &k.facts {
@@ -145,6 +146,12 @@ pub(super) fn check(report: &mut Report<'_>) {
     }
     for id in k.phrases.iter().flat_map(|p| p.means.iter().chain(&p.denies).chain(&p.or)) {
         meaning(report, k, &names, id);
+    }
+    for phrase in &k.phrases {
+        let classes = phrase.say.iter().flat_map(|say| say.split('<').skip(1));
+        for name in classes.map(|rest| rest.split('>').next().unwrap_or_default()) {
+            known(report, &names, "word class", &phrase.id, name);
+        }
     }
     for id in k.phrases.iter().flat_map(|p| &p.tried) {
         known(report, &names, "remedy", id, id.as_str());

@@ -51,6 +51,16 @@ entry! {
 }
 
 entry! {
+    /// Words of one class: `<lights>` in a wording is any of them.
+    Wordclass {
+        /// Name.
+        id: Id,
+        /// The words, one each.
+        say: Vec<String>,
+    }
+}
+
+entry! {
     /// Words that say how the words beside them are meant.
     Wordlist {
         /// Name.
