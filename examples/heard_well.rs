@@ -7,6 +7,7 @@ mod score;
 
 use knockwise::graph::build::build;
 use knockwise::intake::Lexicon;
+use knockwise::built_in;
 use knockwise::knowledge::{Knowledge, read};
 
 fn main() -> Result<(), String> {
@@ -23,7 +24,7 @@ fn main() -> Result<(), String> {
     let text = std::fs::read_to_string(&file).map_err(|e| format!("`{file}` cannot be read: {e}"))?;
     let sources = match folder {
         Some(folder) => read::folder(folder.as_ref()).map_err(|snag| snag.to_string())?.0,
-        None => read::built_in(),
+        None => built_in::sources(),
     };
     let (knowledge, snags) = Knowledge::load(vec![sources]);
     snags.iter().for_each(|snag| println!("{snag}"));

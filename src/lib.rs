@@ -3,6 +3,7 @@
 //! Reading order, ground to roof: [`words`], [`probability`], [`quantity`];
 //! [`snag`]; [`knowledge`] (the files); [`graph`] and [`gauge`]; [`inference`]
 //! (exact probability); [`faces`] (what is shown); [`cli`].
+pub mod built_in;
 pub mod cli;
 pub mod faces;
 pub mod gauge;

@@ -8,7 +8,6 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::Outcome;
-use crate::graph::build::build;
 use crate::graph::{CauseIx, FaultGraph, SignIx};
 use crate::inference::evidence::Evidence;
 use crate::inference::{Posterior, Trouble, infer, sign_chances};
@@ -95,7 +94,7 @@ pub fn answer(request: &Request) -> Result<Answered, String> {
         .ok_or_else(|| reports::unknown("reporter", &request.by, &words_of(Reporter::ALL, Reporter::word)))?;
     let at = Venue::find(&request.at)
         .ok_or_else(|| reports::unknown("place", &request.at, &words_of(Venue::ALL, Venue::word)))?;
-    let graph = build(&super::load(request.knowledge.as_deref())?);
+    let graph = super::graph(request.knowledge.as_deref())?;
     let mut evidence = Evidence::default();
     let mut heard = Vec::new();
     let mut warnings = Vec::new();

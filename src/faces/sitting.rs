@@ -12,7 +12,6 @@ use rustyline::history::FileHistory;
 use rustyline::{CompletionType, Config, Editor};
 
 use super::sitting_words::Words;
-use crate::graph::build::build;
 use crate::inquiry::Situation;
 use crate::knowledge::terms::{Reporter, Venue};
 use crate::session::{Session, reply};
@@ -101,7 +100,7 @@ fn keep(name: &str, text: &str) -> Option<PathBuf> {
 /// # Errors
 /// If the knowledge or the kept sitting cannot be read.
 pub fn run(resume: Option<Option<&Path>>) -> Result<super::Outcome, String> {
-    let graph = build(&super::load(None)?);
+    let graph = super::graph(None)?;
     let situation = Situation { by: Reporter::Rider, at: Venue::Home };
     let mut session = match resume {
         None => Session::new(&graph, situation),

@@ -7,7 +7,6 @@ use indicatif::{ProgressBar, ProgressStyle};
 
 use super::Outcome;
 use crate::gauge::{Plot, Series};
-use crate::graph::build::build;
 use crate::inquiry::Situation;
 use crate::knowledge::terms::{Reporter, Venue};
 use crate::trial::measures::{Calibration, Hits, Measures, Share, measure};
@@ -54,7 +53,7 @@ pub fn trial(request: &Request) -> Result<Outcome, String> {
         }
     }
     let by = if at == Venue::Bench { Reporter::Mechanic } else { Reporter::Rider };
-    let graph = build(&super::load(request.folder.as_deref())?);
+    let graph = super::graph(request.folder.as_deref())?;
     let setting = Setting {
         sittings: request.sittings as usize,
         seed: request.seed,
