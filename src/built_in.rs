@@ -4,6 +4,8 @@
 //! of the folder changes. The graph alone is what a start needs; the texts are
 //! read only where they are laid under a folder, checked or searched.
 
+use std::sync::OnceLock;
+
 use crate::graph::FaultGraph;
 use crate::graph::build::build;
 use crate::knowledge::Knowledge;
@@ -19,15 +21,19 @@ pub fn sources() -> Vec<Source> {
     TEXTS.iter().map(|(name, text)| Source { name: format!("knowledge/{name}"), text: (*text).to_owned() }).collect()
 }
 
-/// The graph of the compiled-in files, without reading them.
+/// The graph of the compiled-in files, without reading them; unpacked once, kept to the end.
 ///
 /// # Errors
 /// All snags of the files, if they have any.
-pub fn graph() -> Result<FaultGraph, Vec<Snag>> {
-    postcard::from_bytes(GRAPH).or_else(|_| match Knowledge::built_in() {
-        (knowledge, snags) if snags.is_empty() => Ok(build(&knowledge)),
-        (_, snags) => Err(snags),
-    })
+pub fn graph() -> Result<&'static FaultGraph, &'static [Snag]> {
+    static UNPACKED: OnceLock<Result<FaultGraph, Vec<Snag>>> = OnceLock::new();
+    let unpack = || {
+        postcard::from_bytes(GRAPH).or_else(|_| match Knowledge::built_in() {
+            (knowledge, snags) if snags.is_empty() => Ok(build(&knowledge)),
+            (_, snags) => Err(snags),
+        })
+    };
+    UNPACKED.get_or_init(unpack).as_ref().map_err(Vec::as_slice)
 }
 
 impl Knowledge {

@@ -19,6 +19,7 @@ mod sitting_words;
 mod stats;
 pub mod trial;
 
+use std::borrow::Cow;
 use std::io::Write;
 use std::path::Path;
 
@@ -53,11 +54,11 @@ pub fn complain(why: &str) {
 ///
 /// # Errors
 /// The text of all snags: half-read knowledge answers nobody.
-pub fn graph(folder: Option<&Path>) -> Result<FaultGraph, String> {
-    let said = |snags: Vec<Snag>| snags.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n");
-    let Some(folder) = folder else { return built_in::graph().map_err(said) };
+pub fn graph(folder: Option<&Path>) -> Result<Cow<'static, FaultGraph>, String> {
+    let said = |snags: &[Snag]| snags.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n");
+    let Some(folder) = folder else { return built_in::graph().map(Cow::Borrowed).map_err(said) };
     let (sources, mut snags) = read::folder(folder).map_err(|s| s.to_string())?;
     let (knowledge, more) = Knowledge::load(vec![built_in::sources(), sources]);
     snags.extend(more);
-    if snags.is_empty() { Ok(build(&knowledge)) } else { Err(said(snags)) }
+    if snags.is_empty() { Ok(Cow::Owned(build(&knowledge))) } else { Err(said(&snags)) }
 }

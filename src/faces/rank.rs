@@ -3,6 +3,7 @@
 //! This file answers the request; [`super::report`] shows the answer to people,
 //! [`super::machine`] to programs.
 
+use std::borrow::Cow;
 use std::path::PathBuf;
 
 use clap::Args;
@@ -50,7 +51,7 @@ pub struct Request {
 /// The whole answer to a request, before it is shown.
 pub struct Answered {
     /// The graph it speaks of.
-    pub graph: FaultGraph,
+    pub graph: Cow<'static, FaultGraph>,
     /// What was taken down.
     pub evidence: Evidence,
     /// What was heard in plain words.
@@ -129,7 +130,7 @@ fn words_of<T: Copy>(all: &[T], word: impl Fn(T) -> &'static str) -> Vec<&'stati
 }
 
 fn weigh(
-    graph: FaultGraph,
+    graph: Cow<'static, FaultGraph>,
     evidence: Evidence,
     heard: Vec<Heard>,
     warnings: Vec<String>,
