@@ -5,9 +5,9 @@
 #[path = "../tests/heard/score.rs"]
 mod score;
 
+use knockwise::built_in;
 use knockwise::graph::build::build;
 use knockwise::intake::Lexicon;
-use knockwise::built_in;
 use knockwise::knowledge::{Knowledge, read};
 
 fn main() -> Result<(), String> {

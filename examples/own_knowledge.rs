@@ -3,9 +3,9 @@
 //! The same name replaces an entry, a new name adds one. Files of a folder do
 //! the same through `rank --knowledge DIR`.
 
+use knockwise::built_in;
 use knockwise::graph::build::build;
 use knockwise::inference::{evidence::Event, evidence::Evidence, infer};
-use knockwise::built_in;
 use knockwise::knowledge::Knowledge;
 use knockwise::snag::Source;
 

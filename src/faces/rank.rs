@@ -9,9 +9,9 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::Outcome;
-use crate::graph::{CauseIx, FaultGraph, SignIx};
+use crate::graph::{CauseIx, FaultGraph};
 use crate::inference::evidence::Evidence;
-use crate::inference::{Posterior, Trouble, infer, sign_chances};
+use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::{Inquiry, Situation, inquire, safety};
 use crate::intake::{Heard, LONGEST, Lexicon, reports};
 use crate::knowledge::terms::{Reporter, Ride, Venue};
@@ -62,8 +62,6 @@ pub struct Answered {
     pub ride: (Ride, Vec<CauseIx>),
     /// What to ask and what to mend.
     pub inquiry: Inquiry,
-    /// Chances of the signs nobody reported.
-    pub signs: Vec<(SignIx, f64)>,
     /// What should be known about this answer.
     pub warnings: Vec<String>,
 }
@@ -140,6 +138,5 @@ fn weigh(
     let ride = safety::advice(&graph, &evidence, &posterior);
     let mut inquiry = inquire(&graph, &evidence, &posterior, situation, &[])?;
     inquiry.proposals.truncate(QUESTIONS);
-    let signs = sign_chances(&graph, &evidence)?;
-    Ok(Answered { graph, evidence, heard, posterior, ride, inquiry, signs, warnings })
+    Ok(Answered { graph, evidence, heard, posterior, ride, inquiry, warnings })
 }

@@ -56,13 +56,8 @@ pub struct Numbering<'a> {
 impl<'a> Numbering<'a> {
     /// Begins with the words that are read alike.
     pub fn new(stems: &'a Stems) -> Self {
-        let mut new = Self {
-            stems,
-            numbers: Numbers::default(),
-            counts: Vec::new(),
-            alike: Alike::new(),
-            words: HashMap::new(),
-        };
+        let mut new =
+            Self { stems, numbers: Numbers::default(), counts: Vec::new(), alike: Alike::new(), words: HashMap::new() };
         for (first, list) in &stems.alike {
             let first = new.number(first);
             let list = list.iter().map(|(says, own)| (new.all(says), new.all(own))).collect();
