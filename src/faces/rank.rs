@@ -91,11 +91,10 @@ pub fn run(request: &Request) -> Result<Outcome, String> {
 /// # Errors
 /// As [`run`].
 pub fn answer(request: &Request) -> Result<Answered, String> {
-    let by = Reporter::find(&request.by)
-        .ok_or_else(|| {
-            let known: Vec<&str> = Reporter::ALL.iter().map(|r| r.word()).collect();
-            reports::unknown("reporter", &request.by, &known)
-        })?;
+    let by = Reporter::find(&request.by).ok_or_else(|| {
+        let known: Vec<&str> = Reporter::ALL.iter().map(|r| r.word()).collect();
+        reports::unknown("reporter", &request.by, &known)
+    })?;
     let at = super::place(&request.at)?;
     let graph = build(&super::load(request.knowledge.as_deref())?);
     let mut evidence = Evidence::default();

@@ -63,6 +63,7 @@ impl Maker<'_> {
                 id: fact.id.value.clone(),
                 name: fact.name.clone(),
                 ask: fact.ask.clone(),
+                why: fact.why.clone(),
                 history: fact.history,
                 values: fact.values.iter().map(value).collect(),
                 shares: shares(&fact.values),
@@ -349,13 +350,8 @@ impl Maker<'_> {
         }
         for f in self.g.fact_ixs() {
             let fact = self.g.fact(f).clone();
-            let why = if fact.history {
-                "what happened before makes some causes likelier"
-            } else {
-                "some causes exist only on some bikes"
-            };
             let id = format!("bike.{}", fact.id);
-            self.add_question(plain(id, Topic::Fact(f), &fact.ask, why, 0.3, Venue::ALL.to_vec()));
+            self.add_question(plain(id, Topic::Fact(f), &fact.ask, &fact.why, 0.3, Venue::ALL.to_vec()));
         }
     }
 

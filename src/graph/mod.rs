@@ -95,6 +95,8 @@ pub struct Fact {
     pub name: String,
     /// The question.
     pub ask: String,
+    /// Why it is asked.
+    pub why: String,
     /// True for what happened.
     pub history: bool,
     /// Exclusive values.

@@ -198,6 +198,11 @@ impl Evidence {
         self.signs.push(report);
     }
 
+    /// The event of which an aspect is asked next: the first of its complaint of which it was not told.
+    pub fn open_event(&self, complaint: ComplaintIx, facet: usize) -> Option<usize> {
+        self.events.iter().position(|e| e.complaint == complaint && !e.facets.contains_key(&facet))
+    }
+
     /// True if nothing was told that could be weighed; bike facts alone are nothing.
     pub fn says_nothing(&self) -> bool {
         self.events.is_empty() && self.signs.is_empty()

@@ -26,10 +26,6 @@ pub fn roughly(subject: &Subject, question: QuestionIx, s: Situation) -> Rows {
     match &subject.graph.question(question).topic {
         Topic::Signs(signs) => from_signs(subject, question, s, |sign| rough_degrees(subject, sign), signs),
         Topic::Facet(complaint, pos) => {
-            let event = subject.evidence.events.get(subject.item);
-            if event.is_none_or(|e| e.complaint != *complaint) {
-                return Vec::new();
-            }
             let values = subject.graph.complaint(*complaint).facets.get(*pos).map_or(0, |u| u.shares.len());
             let shapes = shapes(subject, *pos);
             let told = |value| {

@@ -149,7 +149,7 @@ fn about(
     let matters: Vec<bool> = g.cause_ixs().map(|c| posterior.ranked_by(c) >= WORTH_ASKING).collect();
     let possible: Vec<QuestionIx> = g
         .question_ixs()
-        .filter(|q| !without.contains(q) && can_be_asked(g, e, *q, s, ride) && concerns(g, e, &matters, *q))
+        .filter(|q| !without.contains(q) && can_be_asked(g, e, *q, s, ride, item) && concerns(g, &matters, *q))
         .collect();
     let table = Table::new(&mut subject, &possible, s)?;
     let (outlook, state) = (&table.outlook, &table.state);
@@ -273,26 +273,25 @@ fn tools_are_out(g: &FaultGraph, e: &Evidence) -> bool {
     })
 }
 
-fn can_be_asked(graph: &FaultGraph, evidence: &Evidence, q: QuestionIx, s: Situation, ride: Ride) -> bool {
+fn can_be_asked(graph: &FaultGraph, evidence: &Evidence, q: QuestionIx, s: Situation, ride: Ride, item: usize) -> bool {
     let question = graph.question(q);
     let barred = ride == Ride::Stop && question.moves.contains(&Motion::Riding);
     let told = |sign| evidence.signs.iter().any(|r| r.by == s.by && r.signs.contains(&sign));
     let open = match &question.topic {
         Topic::Signs(signs) => !signs.iter().any(|x| told(*x)),
-        Topic::Facet(complaint, pos) => {
-            evidence.events.iter().any(|e| e.complaint == *complaint && !e.facets.contains_key(pos))
-        }
+        // An aspect of another complaint is asked when that one is discussed.
+        Topic::Facet(complaint, pos) => evidence.open_event(*complaint, *pos) == Some(item),
         Topic::Fact(fact) => evidence.known(*fact).is_none(),
     };
     open && !barred && question.at.contains(&s.at) && (question.by.is_empty() || question.by.contains(&s.by))
 }
 
 /// True if a cause that matters hangs on the answer.
-fn concerns(graph: &FaultGraph, evidence: &Evidence, matters: &[bool], q: QuestionIx) -> bool {
+fn concerns(graph: &FaultGraph, matters: &[bool], q: QuestionIx) -> bool {
     let matters = |c: CauseIx| matters.get(c.index()).copied().unwrap_or(false);
     match &graph.question(q).topic {
         Topic::Signs(signs) => signs.iter().any(|s| graph.shown_by(*s).any(|(c, _)| matters(c))),
-        Topic::Facet(complaint, _) => evidence.events.iter().any(|e| e.complaint == *complaint),
+        Topic::Facet(..) => true,
         Topic::Fact(fact) => graph.cause_ixs().any(|c| {
             let cause = graph.cause(c);
             matters(c) && (cause.fits.iter().any(|(f, _)| f == fact) || cause.odds.iter().any(|(f, ..)| f == fact))

@@ -65,7 +65,9 @@ impl Outcomes {
         let values = graph.complaint(complaint).facets.get(pos).map_or(0, |u| u.shares.len());
         Self::equal((0..values).map(|value| {
             let mut after = evidence.clone();
-            if let Some(event) = after.events.iter_mut().find(|e| e.complaint == complaint) {
+            let first = || evidence.events.iter().position(|e| e.complaint == complaint);
+            let event = evidence.open_event(complaint, pos).or_else(first);
+            if let Some(event) = event.and_then(|at| after.events.get_mut(at)) {
                 event.facets.insert(pos, likelihood(value));
             }
             after

@@ -257,6 +257,8 @@ entry! {
         name: String,
         /// The question.
         ask: String,
+        /// Why it is asked, in half a line.
+        why: String,
         /// True for what happened to the bike.
         #[serde(default)]
         history: bool,

@@ -5,7 +5,7 @@
 use knockwise::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx, Topic};
 use knockwise::inference::evidence::{Answer, Evidence, Repair, SignReport, read_sign, read_value};
 use knockwise::inference::{Posterior, infer};
-use knockwise::inquiry::Situation;
+use knockwise::inquiry::{Situation, inquire};
 use knockwise::intake::{Heard, Lexicon};
 use knockwise::knowledge::terms::{Reporter, Venue, Word};
 use knockwise::session::command::TABLE;
@@ -418,4 +418,35 @@ fn a_weak_brake_asks_for_care_and_a_flat_tyre_for_none_at_all() {
         assert!(!said.to_lowercase().contains("ride gently"), "{said}");
     }
     assert!(first("it makes a noise").contains("You may ride it"), "care is not asked for on every noise");
+}
+
+/// An answer cannot tell more than it has values (Shannon, A Mathematical Theory of
+/// Communication, 1948: entropy is at most the logarithm of the number of outcomes), and with
+/// several complaints one is talked about at a time.
+#[test]
+fn with_two_complaints_no_question_promises_more_than_an_answer_can_tell() {
+    let (graph, lexicon) = knowledge();
+    for words in [
+        "the wheel wobbles and there was a ping",
+        "the front brake squeals and the chain keeps slipping when I push hard",
+        "it shifts badly, the battery does not charge and the front tyre goes flat",
+    ] {
+        let mut evidence = Evidence::default();
+        lexicon.hear(words, RIDER.by, RIDER.at, &mut evidence);
+        assert!(evidence.events.len() > 1, "{words}");
+        let inquiry = inquire(graph, &evidence, &infer(graph, &evidence).unwrap(), RIDER, &[]).unwrap();
+        assert!(!inquiry.proposals.is_empty(), "{words}");
+        let mut about = Vec::new();
+        for p in &inquiry.proposals {
+            let question = graph.question(p.question);
+            // One more for "can't tell".
+            let answers = reply::options(graph, p.question).len() + 1;
+            assert!(p.gain_bits <= (answers as f64).log2(), "{words}: {} tells {} bits", question.id, p.gain_bits);
+            if let Topic::Facet(complaint, _) = question.topic {
+                about.push(complaint);
+            }
+        }
+        about.dedup();
+        assert!(about.len() < 2, "{words}: aspects of two complaints are mixed");
+    }
 }
