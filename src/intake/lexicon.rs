@@ -93,10 +93,9 @@ impl<'g> Lexicon<'g> {
             let same = kept.iter().any(|k| k.words == m.words);
             let free = same || used.get(layer).is_some_and(|used| m.words.iter().all(|t| !used.contains(t)));
             if free {
-                used.iter_mut()
-                    .enumerate()
-                    .filter(|(l, _)| *l == layer || (layer == 0 && *l == 2 && self.settles_place(m.phrase)))
-                    .for_each(|(_, used)| used.extend(m.words.iter().copied()));
+                let closes = |l: usize| l == layer || is_guard(m.phrase) || (l == 2 && self.tells_place(m.phrase));
+                let closed = used.iter_mut().enumerate().filter(|(l, _)| closes(*l));
+                closed.for_each(|(_, used)| used.extend(m.words.iter().copied()));
                 kept.push(m);
             }
         }
@@ -120,10 +119,15 @@ impl<'g> Lexicon<'g> {
         matches!(meaning, Meaning::Value(_, facet, _) if self.graph.facet(*facet).id == "end")
     }
 
-    /// Phrases that tell the end themselves, and those that mean nothing on purpose.
-    fn settles_place(&self, phrase: &Phrase) -> bool {
-        (phrase.means.is_empty() && phrase.denies.is_empty()) || phrase.means.iter().any(|m| self.is_place(m))
+    /// Phrases of what the bike does that tell the end themselves.
+    fn tells_place(&self, phrase: &Phrase) -> bool {
+        self.layer(phrase) == 0 && phrase.means.iter().any(|m| self.is_place(m))
     }
+}
+
+/// True if a phrase means nothing, and keeps its words from meaning anything else.
+fn is_guard(phrase: &Phrase) -> bool {
+    phrase.means.is_empty() && phrase.denies.is_empty() && phrase.tried.is_empty() && phrase.or.is_empty()
 }
 
 /// True if a wording holds a turning word, or is long enough to be meant across one.
