@@ -5,6 +5,7 @@
 #[path = "../tests/heard/score.rs"]
 mod score;
 
+use knockwise::built_in;
 use knockwise::graph::build::build;
 use knockwise::intake::Lexicon;
 use knockwise::knowledge::{Knowledge, read};
@@ -23,7 +24,7 @@ fn main() -> Result<(), String> {
     let text = std::fs::read_to_string(&file).map_err(|e| format!("`{file}` cannot be read: {e}"))?;
     let sources = match folder {
         Some(folder) => read::folder(folder.as_ref()).map_err(|snag| snag.to_string())?.0,
-        None => read::built_in(),
+        None => built_in::sources(),
     };
     let (knowledge, snags) = Knowledge::load(vec![sources]);
     snags.iter().for_each(|snag| println!("{snag}"));

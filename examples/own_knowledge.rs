@@ -3,9 +3,10 @@
 //! The same name replaces an entry, a new name adds one. Files of a folder do
 //! the same through `rank --knowledge DIR`.
 
+use knockwise::built_in;
 use knockwise::graph::build::build;
 use knockwise::inference::{evidence::Event, evidence::Evidence, infer};
-use knockwise::knowledge::{Knowledge, read};
+use knockwise::knowledge::Knowledge;
 use knockwise::snag::Source;
 
 const OURS: &str = r#"[
@@ -21,7 +22,7 @@ const OURS: &str = r#"[
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let ours = Source { name: "ours.ron".to_owned(), text: OURS.to_owned() };
-    let (knowledge, snags) = Knowledge::load(vec![read::built_in(), vec![ours]]);
+    let (knowledge, snags) = Knowledge::load(vec![built_in::sources(), vec![ours]]);
     // Slips would be said here, each with its place and its mend.
     for snag in &snags {
         println!("{snag}");

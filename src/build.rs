@@ -1,18 +1,47 @@
-//! Lists the knowledge folder so that its files are compiled in, an added file included.
+//! Compiles the knowledge in: its texts, and the graph that is made of them.
+//!
+//! The modules that read and check knowledge are compiled here as well as in
+//! the crate, so that a start need not do over again what cannot have changed.
 
-use std::{env, fs, io, path::Path};
+#![allow(dead_code, clippy::all, reason = "of the shared modules little is used here; the crate checks them")]
+
+mod graph;
+mod knowledge;
+mod probability;
+mod snag;
+mod words;
+
+use std::path::Path;
+use std::{env, fs, io};
+
+use knowledge::{Knowledge, read};
+use snag::Source;
 
 fn main() -> io::Result<()> {
     let root = env::var("CARGO_MANIFEST_DIR").map_err(io::Error::other)?;
     let out = env::var("OUT_DIR").map_err(io::Error::other)?;
     let folder = Path::new(&root).join("knowledge");
     println!("cargo::rerun-if-changed={}", folder.display());
-    let mut names = fs::read_dir(&folder)?
-        .map(|entry| entry.map(|e| e.file_name().to_string_lossy().into_owned()))
-        .collect::<io::Result<Vec<_>>>()?;
-    names.retain(|name| name.ends_with(".ron"));
-    names.sort();
-    let rows: String =
-        names.iter().map(|name| format!("    (\"{name}\", include_str!({:?})),\n", folder.join(name))).collect();
-    fs::write(Path::new(&out).join("built_in.rs"), format!("&[\n{rows}]\n"))
+    let (sources, unread) = read::folder(&folder).map_err(|snag| io::Error::other(snag.to_string()))?;
+    if let Some(snag) = unread.first() {
+        return Err(io::Error::other(snag.to_string()));
+    }
+    fs::write(Path::new(&out).join("texts.rs"), texts(&sources))?;
+    fs::write(Path::new(&out).join("graph.postcard"), packed_graph(sources)?)
+}
+
+/// A slice of file names and texts, as source code.
+fn texts(sources: &[Source]) -> String {
+    let row = |s: &Source| format!("    (\"{}.ron\", include_str!({:?})),\n", s.stem(), s.name);
+    format!("&[\n{}]\n", sources.iter().map(row).collect::<String>())
+}
+
+/// The graph; nothing if the texts have snags, which the program says when it starts.
+fn packed_graph(sources: Vec<Source>) -> io::Result<Vec<u8>> {
+    let (knowledge, snags) = Knowledge::load(vec![sources]);
+    if snags.is_empty() {
+        postcard::to_stdvec(&graph::build::build(&knowledge)).map_err(io::Error::other)
+    } else {
+        Ok(Vec::new())
+    }
 }

@@ -1,8 +1,9 @@
 //! Finds out what is wrong with a bicycle: from reports to causes ranked exactly.
 //!
 //! Reading order, ground to roof: [`words`], [`probability`], [`quantity`];
-//! [`snag`]; [`knowledge`] (the files); [`graph`] and [`gauge`]; [`inference`]
-//! (exact probability); [`faces`] (what is shown); [`cli`].
+//! [`snag`]; [`knowledge`] (the files); [`graph`] and [`gauge`]; [`built_in`] (what is
+//! compiled in); [`inference`] (exact probability); [`faces`] (what is shown); [`cli`].
+pub mod built_in;
 pub mod cli;
 pub mod faces;
 pub mod gauge;

@@ -2,10 +2,11 @@
 //!
 //! Everything here is a function of its text alone: no knowledge of bicycles, no
 //! input, no output. [`stems`] folds the words of a text so that they can be
-//! compared with the words of a list; this file makes and lays out sentences
-//! that are said.
+//! compared with the words of a list, [`wordings`] makes long lists ready for it;
+//! this file makes and lays out sentences that are said.
 
 pub mod stems;
+pub mod wordings;
 
 use std::fmt::Write as _;
 

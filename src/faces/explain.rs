@@ -1,7 +1,6 @@
 //! `explain ID` and `compare A B`: what the knowledge says of an entry, and what tells two causes apart.
 
 use super::Outcome;
-use crate::graph::build::build;
 use crate::graph::{CauseIx, FaultGraph};
 use crate::intake::reports::unknown;
 use crate::session::reply::how_to;
@@ -15,7 +14,7 @@ const TELLING: f64 = 0.15;
 /// # Errors
 /// If nothing is called so.
 pub fn explain(id: &str) -> Result<Outcome, String> {
-    let g = build(&super::load(None)?);
+    let g = super::graph(None)?;
     let text = cause_text(&g, id)
         .or_else(|| complaint_text(&g, id))
         .or_else(|| sign_text(&g, id))
@@ -83,7 +82,7 @@ fn sign_text(g: &FaultGraph, id: &str) -> Option<String> {
 /// # Errors
 /// If a cause is not called so.
 pub fn compare(a: &str, b: &str) -> Result<Outcome, String> {
-    let g = build(&super::load(None)?);
+    let g = super::graph(None)?;
     let causes: Vec<&str> = g.causes.iter().map(|c| c.id.as_str()).collect();
     let find = |id: &str| g.find_causes(id).first().copied().ok_or_else(|| unknown("cause", id, &causes));
     let (a, b) = (find(a)?, find(b)?);

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::Outcome;
+use crate::built_in;
 use crate::graph::build::build;
 use crate::graph::draw::{Scope, picture};
 use crate::inference::evidence::Evidence;
@@ -43,7 +44,7 @@ struct Reading {
 
 /// Reads the built-in knowledge with a folder laid over it, or the folder alone.
 fn read_all(folder: Option<&Path>, alone: bool) -> Result<Reading, String> {
-    let built_in = read::built_in();
+    let built_in = built_in::sources();
     let Some(folder) = folder else {
         let own = built_in.iter().map(|s| s.name.clone()).collect();
         let (knowledge, mut snags) = Knowledge::load(vec![built_in]);
@@ -167,7 +168,7 @@ pub fn find(word: &str, folder: Option<&Path>) -> Result<Outcome, String> {
 /// # Errors
 /// If nothing is called so, or the file cannot be written.
 pub fn draw(name: &str, svg: Option<&Path>, folder: Option<&Path>) -> Result<Outcome, String> {
-    let graph = build(&super::load(folder)?);
+    let graph = super::graph(folder)?;
     let drawn = picture(&graph, &Scope::Entry(name.to_owned()));
     let drawn = drawn.or_else(|_| picture(&graph, &Scope::Assembly(name.to_owned()))).map_err(|e| e.to_string())?;
     let Some(path) = svg else { return Ok(Outcome { text: drawn.dot(), code: 0 }) };

@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use super::rank::Answered;
+use crate::inference::sign_chances;
 use crate::inquiry::safety::red_flags;
 use crate::probability::nine_digits;
 use crate::words;
@@ -13,7 +14,7 @@ const SHOWN_FROM: f64 = 0.0005;
 /// Writes the answer; numbers to nine significant digits.
 ///
 /// # Errors
-/// None in practice; what the writer says if it fails.
+/// If the chances of signs are too entangled to be weighed; what the writer says if it fails.
 pub fn json(a: &Answered) -> Result<String, String> {
     let g = &a.graph;
     let heard: Vec<Value> =
@@ -52,8 +53,10 @@ pub fn json(a: &Answered) -> Result<String, String> {
             json!({"id": r.id, "name": r.name, "cures": cures, "minutes": nine_digits(p.minutes)})
         })
         .collect();
+    // Of signs that nobody reported.
+    let chances = sign_chances(g, &a.evidence).map_err(|trouble| trouble.to_string())?;
     let signs: Vec<Value> =
-        a.signs.iter().map(|(s, p)| json!({"id": g.sign(*s).id, "present": nine_digits(*p)})).collect();
+        chances.iter().map(|(s, p)| json!({"id": g.sign(*s).id, "present": nine_digits(*p)})).collect();
     let object = json!({
         "version": env!("CARGO_PKG_VERSION"),
         "heard": heard,

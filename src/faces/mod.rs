@@ -19,9 +19,13 @@ mod sitting_words;
 mod stats;
 pub mod trial;
 
+use std::borrow::Cow;
 use std::io::Write;
 use std::path::Path;
 
+use crate::built_in;
+use crate::graph::FaultGraph;
+use crate::graph::build::build;
 use crate::intake::reports;
 use crate::knowledge::terms::Venue;
 use crate::knowledge::{Knowledge, read};
@@ -57,23 +61,15 @@ pub fn place(name: &str) -> Result<Venue, String> {
     Venue::find(name).ok_or_else(|| reports::unknown("place", name, &known))
 }
 
-/// The built-in knowledge with a folder laid over it.
+/// The graph of the built-in knowledge, or of a folder laid over it.
 ///
 /// # Errors
 /// The text of all snags: half-read knowledge answers nobody.
-pub fn load(folder: Option<&Path>) -> Result<Knowledge, String> {
-    let mut layers = vec![read::built_in()];
-    let mut snags: Vec<Snag> = Vec::new();
-    if let Some(folder) = folder {
-        let (sources, bad) = read::folder(folder).map_err(|s| s.to_string())?;
-        layers.push(sources);
-        snags.extend(bad);
-    }
-    let (knowledge, more) = Knowledge::load(layers);
+pub fn graph(folder: Option<&Path>) -> Result<Cow<'static, FaultGraph>, String> {
+    let said = |snags: &[Snag]| snags.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n");
+    let Some(folder) = folder else { return built_in::graph().map(Cow::Borrowed).map_err(said) };
+    let (sources, mut snags) = read::folder(folder).map_err(|s| s.to_string())?;
+    let (knowledge, more) = Knowledge::load(vec![built_in::sources(), sources]);
     snags.extend(more);
-    if snags.is_empty() {
-        Ok(knowledge)
-    } else {
-        Err(snags.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))
-    }
+    if snags.is_empty() { Ok(Cow::Owned(build(&knowledge))) } else { Err(said(&snags)) }
 }

@@ -3,15 +3,15 @@
 //! This file answers the request; [`super::report`] shows the answer to people,
 //! [`super::machine`] to programs.
 
+use std::borrow::Cow;
 use std::path::PathBuf;
 
 use clap::Args;
 
 use super::Outcome;
-use crate::graph::build::build;
-use crate::graph::{CauseIx, FaultGraph, SignIx};
+use crate::graph::{CauseIx, FaultGraph};
 use crate::inference::evidence::Evidence;
-use crate::inference::{Posterior, Trouble, infer, sign_chances};
+use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::{Inquiry, Situation, inquire, safety};
 use crate::intake::{Heard, LONGEST, Lexicon, reports};
 use crate::knowledge::terms::{Reporter, Ride};
@@ -51,7 +51,7 @@ pub struct Request {
 /// The whole answer to a request, before it is shown.
 pub struct Answered {
     /// The graph it speaks of.
-    pub graph: FaultGraph,
+    pub graph: Cow<'static, FaultGraph>,
     /// What was taken down.
     pub evidence: Evidence,
     /// What was heard in plain words.
@@ -62,8 +62,6 @@ pub struct Answered {
     pub ride: (Ride, Vec<CauseIx>),
     /// What to ask and what to mend.
     pub inquiry: Inquiry,
-    /// Chances of the signs nobody reported.
-    pub signs: Vec<(SignIx, f64)>,
     /// What should be known about this answer.
     pub warnings: Vec<String>,
 }
@@ -96,7 +94,7 @@ pub fn answer(request: &Request) -> Result<Answered, String> {
         reports::unknown("reporter", &request.by, &known)
     })?;
     let at = super::place(&request.at)?;
-    let graph = build(&super::load(request.knowledge.as_deref())?);
+    let graph = super::graph(request.knowledge.as_deref())?;
     let mut evidence = Evidence::default();
     let mut heard = Vec::new();
     let mut warnings = Vec::new();
@@ -127,7 +125,7 @@ pub fn answer(request: &Request) -> Result<Answered, String> {
 }
 
 fn weigh(
-    graph: FaultGraph,
+    graph: Cow<'static, FaultGraph>,
     evidence: Evidence,
     heard: Vec<Heard>,
     warnings: Vec<String>,
@@ -137,6 +135,5 @@ fn weigh(
     let ride = safety::advice(&graph, &evidence, &posterior);
     let mut inquiry = inquire(&graph, &evidence, &posterior, situation, &[])?;
     inquiry.proposals.truncate(QUESTIONS);
-    let signs = sign_chances(&graph, &evidence)?;
-    Ok(Answered { graph, evidence, heard, posterior, ride, inquiry, signs, warnings })
+    Ok(Answered { graph, evidence, heard, posterior, ride, inquiry, warnings })
 }

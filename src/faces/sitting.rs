@@ -13,7 +13,6 @@ use rustyline::history::FileHistory;
 use rustyline::{CompletionType, Config, Editor};
 
 use super::sitting_words::Words;
-use crate::graph::build::build;
 use crate::inquiry::Situation;
 use crate::session::{Session, reply};
 use crate::words::{harmless, laid_out};
@@ -113,7 +112,7 @@ fn keep(name: &str, text: &str) -> Option<PathBuf> {
 /// If the knowledge or the kept sitting cannot be read.
 pub fn run(held: &Held, resume: Option<Option<&Path>>) -> Result<super::Outcome, String> {
     let at = super::place(&held.at)?;
-    let graph = build(&super::load(held.knowledge.as_deref())?);
+    let graph = super::graph(held.knowledge.as_deref())?;
     let mut session = match resume {
         None => Session::new(&graph, Situation::in_place(at)),
         Some(file) => {

@@ -7,7 +7,6 @@ use indicatif::{ProgressBar, ProgressStyle};
 
 use super::Outcome;
 use crate::gauge::{Plot, Series};
-use crate::graph::build::build;
 use crate::inquiry::Situation;
 use crate::trial::measures::{Calibration, Hits, Measures, Share, measure};
 use crate::trial::{Setting, run};
@@ -51,7 +50,7 @@ pub fn trial(request: &Request) -> Result<Outcome, String> {
             return Err(format!("`{name}` is {value}; it must lie between 0 and {most}"));
         }
     }
-    let graph = build(&super::load(request.folder.as_deref())?);
+    let graph = super::graph(request.folder.as_deref())?;
     let setting = Setting {
         sittings: request.sittings as usize,
         seed: request.seed,

@@ -20,13 +20,14 @@ pub use speech::{Amount, Meaning, Phrase, Reading};
 use petgraph::Direction;
 use petgraph::graph::{DiGraph, NodeIndex};
 use petgraph::visit::EdgeRef;
+use serde::{Deserialize, Serialize};
 
 use crate::knowledge::terms::{Motion, Reporter, Ride, Venue};
 
 macro_rules! index {
     ($($(#[$doc:meta])* $name:ident;)*) => {$(
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         pub struct $name(pub(crate) usize);
 
         impl $name {
@@ -56,7 +57,7 @@ index! {
 }
 
 /// An end of the bike.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum End {
     /// The front.
     Front,
@@ -78,7 +79,7 @@ impl End {
 }
 
 /// A value of a fact or facet.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Value {
     /// Name.
     pub id: String,
@@ -87,7 +88,7 @@ pub struct Value {
 }
 
 /// What the bike is or what happened to it.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Fact {
     /// Name.
     pub id: String,
@@ -106,7 +107,7 @@ pub struct Fact {
 }
 
 /// An aspect of complaints.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Facet {
     /// Name.
     pub id: String,
@@ -125,7 +126,7 @@ pub struct Facet {
 }
 
 /// A facet as one complaint has it.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct FacetUse {
     /// The facet.
     pub facet: FacetIx,
@@ -136,7 +137,7 @@ pub struct FacetUse {
 }
 
 /// What the bike does, one event.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Complaint {
     /// Name.
     pub id: String,
@@ -153,7 +154,7 @@ pub struct Complaint {
 }
 
 /// Something on the bike that is there or not.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Sign {
     /// Name, with `@front` or `@rear` if it has ends.
     pub id: String,
@@ -172,7 +173,7 @@ pub struct Sign {
 }
 
 /// Chances of the five answers, in the order of the words.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct AnswerTable {
     /// When the thing is there.
     pub there: [f64; 5],
@@ -181,7 +182,7 @@ pub struct AnswerTable {
 }
 
 /// A caution.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Caution {
     /// Name.
     pub id: String,
@@ -190,7 +191,7 @@ pub struct Caution {
 }
 
 /// A state of a part.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Cause {
     /// Name, without the end.
     pub id: String,
@@ -226,7 +227,7 @@ impl Cause {
 }
 
 /// What a question is about.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Topic {
     /// Signs.
     Signs(Vec<SignIx>),
@@ -237,7 +238,7 @@ pub enum Topic {
 }
 
 /// An option of a question about signs.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Choice {
     /// What is offered.
     pub say: String,
@@ -246,7 +247,7 @@ pub struct Choice {
 }
 
 /// Something that can be asked or looked at.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Question {
     /// Name.
     pub id: String,
@@ -271,7 +272,7 @@ pub struct Question {
 }
 
 /// What cures.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Remedy {
     /// Name.
     pub id: String,
@@ -304,7 +305,7 @@ pub struct Remedy {
 }
 
 /// What a red flag waits for.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Trigger {
     /// A complaint.
     Complaint(ComplaintIx),
@@ -315,7 +316,7 @@ pub enum Trigger {
 }
 
 /// A report that speaks at once.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct RedFlag {
     /// Name.
     pub id: String,
@@ -330,7 +331,7 @@ pub struct RedFlag {
 }
 
 /// How a cause fires a complaint.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Firing {
     /// How often it does so alone.
     pub strength: f64,
@@ -343,7 +344,7 @@ pub struct Firing {
 pub type Degrees = [f64; 3];
 
 /// Chance that a remedy works.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Works {
     /// Done by the rider.
     pub rider: f64,
@@ -358,7 +359,7 @@ impl Works {
     }
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub(crate) enum Node {
     Cause(CauseIx),
     Complaint(ComplaintIx),
@@ -367,7 +368,7 @@ pub(crate) enum Node {
     Remedy(RemedyIx),
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub(crate) enum Link {
     Brings(Firing),
     Shows(Degrees),
@@ -376,7 +377,7 @@ pub(crate) enum Link {
 }
 
 /// Knowledge as a graph.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 pub struct FaultGraph {
     pub(crate) graph: DiGraph<Node, Link>,
     nodes: Nodes,
@@ -413,7 +414,7 @@ impl Default for AnswerTable {
     }
 }
 
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 struct Nodes {
     causes: Vec<NodeIndex>,
     complaints: Vec<NodeIndex>,

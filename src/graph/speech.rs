@@ -1,10 +1,12 @@
 //! What riders' words mean, as the knowledge has it.
 
+use serde::{Deserialize, Serialize};
+
 use super::{ComplaintIx, FacetIx, FactIx, RemedyIx, SignIx};
 use crate::knowledge::terms::Manner;
 
 /// What words can mean.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Meaning {
     /// A complaint.
     Complaint(ComplaintIx),
@@ -17,7 +19,7 @@ pub enum Meaning {
 }
 
 /// Words riders use.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Phrase {
     /// Name.
     pub id: String,
@@ -34,7 +36,7 @@ pub struct Phrase {
 }
 
 /// How words are read before they are matched.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 pub struct Reading {
     /// Words that are read as one, by what they are read as.
     pub alike: Vec<(String, Vec<String>)>,
@@ -45,7 +47,7 @@ pub struct Reading {
 }
 
 /// Numbers that riders say, and the gauge that reads them.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Amount {
     /// Name of the gauge.
     pub gauge: String,

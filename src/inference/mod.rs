@@ -24,6 +24,7 @@ use evidence::{Event, Evidence, SignReport};
 use exact::Solution;
 pub use exact::Trouble;
 use problem::{Problem, priors};
+use rayon::prelude::*;
 
 /// By how much the reports must have raised a chance to count as speaking for it. Judgement.
 const RAISED: f64 = 2.0;
@@ -121,19 +122,20 @@ pub fn sign_chance(graph: &FaultGraph, evidence: &Evidence, sign: SignIx) -> Res
 /// # Errors
 /// As [`infer`].
 pub fn sign_chances(graph: &FaultGraph, evidence: &Evidence) -> Result<Vec<(SignIx, f64)>, Trouble> {
-    let mut problem = Problem::of(graph, evidence);
+    let problem = Problem::of(graph, evidence);
     let before = exact::evidence(&problem)?;
-    let mut chances = Vec::new();
-    for sign in graph.sign_ixs().filter(|s| !evidence.has_sign(*s)) {
+    let signs: Vec<SignIx> = graph.sign_ixs().filter(|s| !evidence.has_sign(*s)).collect();
+    let chance = |problem: &mut Problem, sign| {
         problem.report_sign(graph, &[sign], [0.0, 1.0, 1.0]);
-        chances.push(match exact::evidence(&problem) {
-            Ok(log) => (sign, (log - before).exp().min(1.0)),
-            Err(Trouble::Contradiction) => (sign, 0.0),
-            Err(wide) => return Err(wide),
-        });
+        let with = exact::evidence(problem);
         problem.items.pop();
-    }
-    Ok(chances)
+        match with {
+            Ok(log) => Ok((sign, (log - before).exp().min(1.0))),
+            Err(Trouble::Contradiction) => Ok((sign, 0.0)),
+            Err(wide) => Err(wide),
+        }
+    };
+    signs.into_par_iter().map_with(problem, chance).collect()
 }
 
 /// Chances of the values of a facet of a reported complaint, normalised: two

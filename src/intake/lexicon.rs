@@ -1,11 +1,11 @@
 //! The words of the knowledge, and where a clause holds them.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::BTreeSet;
 
 use super::text::{Clause, Reader};
 use crate::graph::{FaultGraph, Meaning, Phrase};
 use crate::knowledge::terms::Manner;
-use crate::words::stems::Wording;
+use crate::words::wordings::{Numbering, Numbers, Wording};
 
 /// Most words that count between two words of a wording.
 const GAP: usize = 2;
@@ -35,8 +35,9 @@ pub struct Lexicon<'g> {
     pub graph: &'g FaultGraph,
     /// Reads texts.
     pub reader: Reader,
-    /// By first stem; looked up, never walked through, so its order is nobody's business.
-    by_first: HashMap<String, Vec<usize>>,
+    numbers: Numbers,
+    /// By the number of its first stem: where a wording stands.
+    by_first: Vec<Vec<usize>>,
     wordings: Vec<(Wording, &'g Phrase)>,
 }
 
@@ -44,25 +45,23 @@ impl<'g> Lexicon<'g> {
     /// Prepares the lexicon of a graph.
     pub fn of(graph: &'g FaultGraph) -> Self {
         let mut reader = Reader::new(&graph.reading);
-        let mut by_first: HashMap<String, Vec<usize>> = HashMap::new();
+        let mut numbering = Numbering::new(&reader.stems);
+        let all = graph.phrases.iter().flat_map(|phrase| phrase.say.iter().map(move |say| (say, phrase)));
         let mut wordings = Vec::new();
-        for phrase in &graph.phrases {
-            for say in &phrase.say {
-                for wording in reader.stems.wordings(say) {
-                    for first in wording.first().iter().flat_map(|slot| &slot.fits) {
-                        match by_first.get_mut(first) {
-                            Some(list) => list.push(wordings.len()),
-                            None => {
-                                by_first.insert(first.clone(), vec![wordings.len()]);
-                            }
-                        }
-                    }
-                    wordings.push((wording, phrase));
+        for (say, phrase) in all {
+            wordings.extend(numbering.wordings(say).into_iter().map(|wording| (wording, phrase)));
+        }
+        let numbers = numbering.done();
+        let mut by_first = vec![Vec::new(); numbers.len()];
+        for (i, (wording, _)) in wordings.iter().enumerate() {
+            for first in wording.first().into_iter().flat_map(|slot| numbers.fitting(&slot.fits)) {
+                if let Some(list) = by_first.get_mut(*first as usize) {
+                    list.push(i);
                 }
             }
         }
         reader.knows_what_it_met();
-        Self { graph, reader, by_first, wordings }
+        Self { graph, reader, numbers, by_first, wordings }
     }
 
     /// Wordings found in a clause, no word used twice, in the order of the text.
@@ -70,12 +69,13 @@ impl<'g> Lexicon<'g> {
     pub fn matches(&self, clause: &Clause, deaf: &[bool]) -> Vec<Match<'g>> {
         let open: Vec<usize> =
             clause.counting.iter().copied().filter(|i| !deaf.get(*i).copied().unwrap_or(false)).collect();
-        let stem = |place: usize| open.get(place).and_then(|i| clause.words.get(*i)).map(|t| t.stem.as_str());
+        let number = |i: &usize| clause.words.get(*i).and_then(|t| self.numbers.of(&t.stem));
+        let stems: Vec<Option<u32>> = open.iter().map(number).collect();
         let mut all: Vec<Match<'g>> = Vec::new();
-        for start in 0..open.len() {
-            let listed = stem(start).and_then(|s| self.by_first.get(s)).into_iter().flatten();
+        for (start, stem) in stems.iter().enumerate() {
+            let listed = stem.and_then(|s| self.by_first.get(s as usize)).into_iter().flatten();
             for (wording, phrase) in listed.filter_map(|i| self.wordings.get(*i)) {
-                let Some(places) = follow(&stem, start, wording) else { continue };
+                let Some(places) = self.follow(&stems, start, wording) else { continue };
                 let words: Vec<usize> = places.iter().filter_map(|p| open.get(*p).copied()).collect();
                 if !clause.whole || across(clause, &words) {
                     all.push(Match { phrase, words, places });
@@ -101,6 +101,18 @@ impl<'g> Lexicon<'g> {
         }
         kept.sort_by_key(|m| m.words.first().copied());
         kept
+    }
+
+    /// The places of a wording's words, if they follow one another from here.
+    fn follow(&self, stems: &[Option<u32>], start: usize, wording: &Wording) -> Option<Vec<usize>> {
+        let mut places = vec![start];
+        for slot in wording.iter().skip(1) {
+            let from = places.last()? + 1;
+            let gap = if slot.apart { APART } else { GAP };
+            let here = |p: &usize| stems.get(*p).copied().flatten().is_some_and(|s| self.numbers.fits(slot.fits, s));
+            places.push((from..=from + gap).find(here)?);
+        }
+        Some(places)
     }
 
     /// Whether a phrase tells what the bike does, what it is, or where it does it.
@@ -136,16 +148,4 @@ fn across(clause: &Clause, words: &[usize]) -> bool {
         let (before, after) = (words.iter().any(|w| *w < at.start), words.iter().any(|w| *w >= at.end));
         words.iter().any(|w| at.contains(w)) || (before && after && words.len() > 3)
     })
-}
-
-/// The places of a wording's words, if they follow one another from here.
-fn follow<'a>(stem: &impl Fn(usize) -> Option<&'a str>, start: usize, wording: &Wording) -> Option<Vec<usize>> {
-    let mut places = vec![start];
-    for slot in wording.iter().skip(1) {
-        let from = places.last()? + 1;
-        let gap = if slot.apart { APART } else { GAP };
-        let next = (from..=from + gap).find(|p| stem(*p).is_some_and(|s| slot.fits.iter().any(|f| f == s)))?;
-        places.push(next);
-    }
-    Some(places)
 }

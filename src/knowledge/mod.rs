@@ -200,11 +200,6 @@ impl Knowledge {
         })
     }
 
-    /// The compiled-in knowledge.
-    pub fn built_in() -> (Self, Vec<Snag>) {
-        Self::load(vec![read::built_in()])
-    }
-
     /// Finds where a placed value stands.
     pub fn place<T>(&self, placed: &Placed<T>) -> Option<Place> {
         let (source, offset) = self.text_of(placed)?;

@@ -15,15 +15,8 @@ use super::format::PLACE_MARK;
 use crate::snag::{Snag, Source};
 use crate::words;
 
-const BUILT_IN: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/built_in.rs"));
-
 /// Files larger than this are refused: knowledge is written by hand.
 const LARGEST: u64 = 16 * 1024 * 1024;
-
-/// The files compiled into the program.
-pub fn built_in() -> Vec<Source> {
-    BUILT_IN.iter().map(|(name, text)| Source { name: format!("knowledge/{name}"), text: (*text).to_owned() }).collect()
-}
 
 /// Reads the `.ron` files of a folder, in the order of their names.
 ///

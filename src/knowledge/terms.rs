@@ -1,11 +1,11 @@
 //! Closed lists of the format, each with its plain wording.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 macro_rules! closed_list {
     ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $word:literal, $plain:literal;)* }) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         pub enum $name { $($(#[$vdoc])* #[serde(rename = $word)] $variant,)* }
 
         impl $name {

@@ -14,6 +14,8 @@ mod grounds;
 pub mod reply;
 mod told;
 
+use std::cell::OnceCell;
+
 use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx};
 use crate::inference::evidence::{Evidence, Repair};
 use crate::inference::{Posterior, Trouble, infer};
@@ -48,7 +50,8 @@ struct Standing {
 /// A conversation.
 pub struct Session<'g> {
     graph: &'g FaultGraph,
-    lexicon: Lexicon<'g>,
+    /// Made when words come: nobody waits for it before the first prompt.
+    lexicon: OnceCell<Lexicon<'g>>,
     situation: Situation,
     told: Vec<Told>,
     standing: Option<Standing>,
@@ -61,10 +64,9 @@ pub struct Session<'g> {
 impl<'g> Session<'g> {
     /// Opens a sitting.
     pub fn new(graph: &'g FaultGraph, situation: Situation) -> Self {
-        let lexicon = Lexicon::of(graph);
         Self {
             graph,
-            lexicon,
+            lexicon: OnceCell::new(),
             situation,
             told: Vec::new(),
             standing: None,
@@ -72,6 +74,10 @@ impl<'g> Session<'g> {
             asked: Asked::Best,
             said: Default::default(),
         }
+    }
+
+    fn lexicon(&self) -> &Lexicon<'g> {
+        self.lexicon.get_or_init(|| Lexicon::of(self.graph))
     }
 
     /// What is said first.
@@ -154,7 +160,8 @@ impl<'g> Session<'g> {
                 // One line of the kept sitting.
                 let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
                 let question = self.asking();
-                let option = question.and_then(|q| answer::in_words(self.graph, &self.lexicon.reader.stems, q, &words));
+                let option =
+                    question.and_then(|q| answer::in_words(self.graph, &self.lexicon().reader.stems, q, &words));
                 match question.zip(option) {
                     Some((q, option)) => self.tell(Told::Picked(q, option)),
                     None => self.tell(Told::Words(words)),
@@ -438,7 +445,7 @@ impl<'g> Session<'g> {
             match told {
                 Told::Withdrawn(_) => {}
                 Told::Words(words) => {
-                    let intake = self.lexicon.hear(words, s.by, s.at, &mut evidence);
+                    let intake = self.lexicon().hear(words, s.by, s.at, &mut evidence);
                     heard.extend(intake.heard);
                     unclear.extend(intake.unclear);
                     missed = intake.missed;

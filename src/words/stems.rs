@@ -5,9 +5,9 @@
 
 use std::cell::RefCell;
 use std::collections::{BTreeSet, HashMap};
+use std::hash::Hash;
 use std::ops::Range;
 
-use itertools::Itertools;
 use rust_stemmers::{Algorithm, Stemmer};
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -23,27 +23,15 @@ pub struct Token {
     pub span: Range<usize>,
 }
 
-/// A place in a wording.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Slot {
-    /// The stems that fit there.
-    pub fits: Vec<String>,
-    /// True if it may stand further from the place before it.
-    pub apart: bool,
-}
-
-/// Words in order.
-pub type Wording = Vec<Slot>;
-
 /// By first stem: the stems of a wording and what they are read as, longest first.
-type Alike = HashMap<String, Vec<(Vec<String>, Vec<String>)>>;
+pub(super) type Alike<Stem> = HashMap<Stem, Vec<(Vec<Stem>, Vec<Stem>)>>;
 
 /// Turns words into stems.
 pub struct Stems {
     stemmer: Stemmer,
     /// People use few words again and again.
     seen: RefCell<HashMap<String, String>>,
-    alike: Alike,
+    pub(super) alike: Alike<String>,
     small: BTreeSet<String>,
     small_words: BTreeSet<String>,
 }
@@ -101,45 +89,8 @@ impl Stems {
         self.all(wording).into_iter().filter(|s| !self.is_small(s)).collect()
     }
 
-    /// A wording as it is matched: `front|rear` fits either, and what `&` joins
-    /// may come in any order and further apart.
-    pub fn wordings(&self, say: &str) -> Vec<Wording> {
-        let parts: Vec<Wording> = say.split(" & ").map(|part| self.wording(part)).collect();
-        let joined = |order: Vec<&Wording>| {
-            let slots = |(at, part): (usize, &Wording)| {
-                let mut part = part.clone();
-                part.iter_mut().take(1).for_each(|slot| slot.apart = at > 0);
-                part
-            };
-            order.into_iter().enumerate().flat_map(slots).collect()
-        };
-        parts.iter().permutations(parts.len()).map(joined).collect()
-    }
-
-    fn wording(&self, say: &str) -> Wording {
-        let one = |stem: String| Slot { fits: vec![stem], apart: false };
-        if !say.contains('|') {
-            return self.counting(say).into_iter().map(one).collect();
-        }
-        let mut wording = Wording::new();
-        let mut plain = String::new();
-        for word in say.split(' ') {
-            if word.contains('|') {
-                wording.extend(self.counting(&plain).into_iter().map(one));
-                plain.clear();
-                wording.push(Slot { fits: word.split('|').filter_map(|w| self.one(w)).collect(), apart: false });
-            } else {
-                plain.push_str(word);
-                plain.push(' ');
-            }
-        }
-        wording.extend(self.counting(&plain).into_iter().map(one));
-        wording.retain(|slot| !slot.fits.is_empty());
-        wording
-    }
-
     /// The last stem that counts in one word; nearly all words are one stem.
-    fn one(&self, word: &str) -> Option<String> {
+    pub(super) fn one(&self, word: &str) -> Option<String> {
         let plain = word.bytes().all(|c| c.is_ascii_lowercase()) && opened(word).len() == 1;
         let stem = if plain { self.stem(word) } else { return self.counting(word).pop() };
         if self.alike.contains_key(&stem) {
@@ -165,32 +116,15 @@ impl Stems {
 
     /// Makes words that are read alike one.
     pub fn as_one(&self, tokens: Vec<Token>) -> Vec<Token> {
-        if !tokens.iter().any(|t| self.alike.contains_key(&t.stem)) {
-            return tokens;
-        }
-        let mut out = Vec::with_capacity(tokens.len());
-        let mut at = 0;
-        while let Some(token) = tokens.get(at) {
-            let fits = |words: &&(Vec<String>, Vec<String>)| {
-                words.0.iter().enumerate().all(|(i, w)| tokens.get(at + i).is_some_and(|t| t.stem == *w))
-            };
-            match self.alike.get(&token.stem).and_then(|list| list.iter().find(fits)) {
-                Some((words, own)) => {
-                    let end = tokens.get(at + words.len() - 1).map_or(token.span.end, |t| t.span.end);
-                    let span = token.span.start..end;
-                    out.extend(own.iter().map(|stem| Token { stem: stem.clone(), span: span.clone() }));
-                    at += words.len();
-                }
-                None => {
-                    out.push(token.clone());
-                    at += 1;
-                }
-            }
-        }
-        out
+        let together = |said: &[Token], stem: &String| {
+            let (start, end) = (said.first().map_or(0, |t| t.span.start), said.last().map_or(0, |t| t.span.end));
+            Token { stem: stem.clone(), span: start..end }
+        };
+        as_one(&self.alike, tokens, |token| &token.stem, together)
     }
 
-    fn words(&self, wording: &str) -> Vec<String> {
+    /// The stems of a wording as they stand there.
+    pub(super) fn words(&self, wording: &str) -> Vec<String> {
         if wording.bytes().all(|c| c.is_ascii_lowercase() || c == b' ') {
             // Nearly all wordings: nothing to fold and nowhere to split.
             let pieces = wording.split(' ').filter(|p| !p.is_empty()).flat_map(opened);
@@ -215,6 +149,38 @@ impl Stems {
         }
         stem
     }
+}
+
+/// Makes words that are read alike one; `together` is what some of them give for a stem.
+pub(super) fn as_one<Word: Clone, Stem: Eq + Hash>(
+    alike: &Alike<Stem>,
+    words: Vec<Word>,
+    stem: impl Fn(&Word) -> &Stem,
+    together: impl Fn(&[Word], &Stem) -> Word,
+) -> Vec<Word> {
+    if !words.iter().any(|word| alike.contains_key(stem(word))) {
+        return words;
+    }
+    let mut out = Vec::with_capacity(words.len());
+    let mut rest = words.as_slice();
+    while let Some((first, others)) = rest.split_first() {
+        let listed = alike.get(stem(first)).into_iter().flatten();
+        let mut fitting = listed.filter_map(|(says, own)| {
+            let (said, after) = rest.split_at_checked(says.len())?;
+            says.iter().eq(said.iter().map(&stem)).then_some((said, after, own))
+        });
+        rest = match fitting.next() {
+            Some((said, after, own)) => {
+                out.extend(own.iter().map(|stem| together(said, stem)));
+                after
+            }
+            None => {
+                out.push(first.clone());
+                others
+            }
+        };
+    }
+    out
 }
 
 fn folded(word: &str) -> String {
@@ -277,11 +243,6 @@ mod tests {
         let small = ["the".to_owned(), "does".to_owned()];
         let stems = Stems::new([("seatpost", &alike[..])], &small);
         assert_eq!(stems.counting("The Seat-Post doesn\u{2019}t slip"), ["seatpost", "not", "slip"]);
-        assert_eq!(stems.wordings("front|rear wheels")[0][0].fits, ["front", "rear"]);
-        let orders = stems.wordings("cable|wire & frayed");
-        let first: Vec<&[String]> = orders.iter().map(|w| w[0].fits.as_slice()).collect();
-        assert_eq!(first, [&["cabl", "wire"][..], &["fray"]]);
-        assert!(orders.iter().all(|w| !w[0].apart && w[1].apart));
         assert_eq!(stems.counting("squeeeeeeaks"), ["squeeak"]);
     }
 }

@@ -43,7 +43,7 @@ fn figures_are_those_of_the_reference() {
 /// every sign it speaks of is known.
 #[test]
 fn every_gauge_shows_its_working_and_knows_its_signs() {
-    let (knowledge, snags) = knockwise::knowledge::Knowledge::load(vec![knockwise::knowledge::read::built_in()]);
+    let (knowledge, snags) = knockwise::knowledge::Knowledge::built_in();
     assert!(snags.is_empty());
     let graph = build(&knowledge);
     for case in
