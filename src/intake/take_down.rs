@@ -140,7 +140,7 @@ impl<'a> TakeDown<'a> {
         if !narrower && !now_yes {
             return;
         }
-        self.heard.retain(|h| !now_yes || h.id != entry.id);
+        self.heard.retain(|h| h.id != entry.id);
         let names: Vec<&str> = values.iter().filter_map(|v| entry.values.get(*v)).map(|v| v.id.as_str()).collect();
         self.note(&hit.said, entry.id.clone(), crate::words::listed(&names, "or"));
         self.evidence.narrow(self.graph, fact, &values);
