@@ -90,7 +90,6 @@ pub fn deaf(clause: &Clause, withdrawn: bool, carried: &mut Carried) -> Vec<bool
 
 /// The matches that say something, each with how it is meant.
 pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -> Vec<(&'m Match<'g>, Tone)> {
-    let over = clause.has(Manner::Over);
     let unless = clause.has(Manner::Unless);
     let heard = |at: &std::ops::Range<usize>| !deaf.get(at.start).copied().unwrap_or(false);
     let hedged = clause.marked(Manner::Hedges).any(heard);
@@ -117,7 +116,7 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
     let mut out = Vec::new();
     for (number, m) in matches.iter().enumerate() {
         let facts = m.phrase.means.iter().all(|x| matches!(x, Meaning::Fact(..)));
-        if over && !facts {
+        if !facts && said_of(Manner::Over, m) {
             continue;
         }
         let first = m.words.iter().min().copied().unwrap_or(0);
