@@ -13,8 +13,6 @@ use crate::graph::{CauseIx, ComplaintIx, FacetIx, FactIx, FaultGraph, Meaning, R
 use crate::inference::evidence::{Answer, Event, Evidence, Repair, SignReport, read_sign, read_value, read_yes_no};
 use crate::knowledge::terms::{Reporter, Venue};
 
-/// Facets that are told once, of the complaint that came first.
-const TOLD_ONCE: &[&str] = &["onset", "often", "when-wet"];
 /// Most events of one complaint.
 const MOST_EVENTS: usize = 3;
 
@@ -290,9 +288,6 @@ impl<'a> TakeDown<'a> {
                 }
             }
             self.note(&hit.said, format!("{}.{}", self.event_name(index), entry.id), answer);
-            if only.is_none() && TOLD_ONCE.contains(&entry.id.as_str()) {
-                return;
-            }
         }
     }
 
