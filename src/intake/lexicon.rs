@@ -85,7 +85,7 @@ impl<'g> Lexicon<'g> {
         // Longest first, then the tightest, then the earliest.
         all.sort_by_key(|m| (usize::MAX - m.words.len(), m.span(), m.words.first().copied()));
         // What the bike is, and where it comes from, may be told inside a longer wording.
-        let mut used: [BTreeSet<usize>; 3] = Default::default();
+        let mut used: [BTreeSet<usize>; 4] = Default::default();
         let mut kept: Vec<Match<'g>> = Vec::new();
         for m in all {
             let layer = self.layer(m.phrase);
@@ -93,7 +93,9 @@ impl<'g> Lexicon<'g> {
             let same = kept.iter().any(|k| k.words == m.words);
             let free = same || used.get(layer).is_some_and(|used| m.words.iter().all(|t| !used.contains(t)));
             if free {
-                let closes = |l: usize| l == layer || is_guard(m.phrase) || (l == 2 && self.tells_place(m.phrase));
+                let closes = |l: usize| {
+                    l == layer || is_guard(m.phrase) || (layer == 0 && l == 3) || (l == 2 && self.tells_place(m.phrase))
+                };
                 let closed = used.iter_mut().enumerate().filter(|(l, _)| closes(*l));
                 closed.for_each(|(_, used)| used.extend(m.words.iter().copied()));
                 kept.push(m);
@@ -122,6 +124,8 @@ impl<'g> Lexicon<'g> {
             1
         } else if all(&|m| self.is_place(m)) {
             2
+        } else if all(&|m| matches!(m, Meaning::Value(None, ..))) {
+            3
         } else {
             0
         }
