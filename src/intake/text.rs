@@ -153,7 +153,8 @@ impl Cutter<'_> {
         if text.contains(['.', '!', '?', '\u{2026}']) || text.matches('\n').count() > 1 {
             self.end();
             self.sentence += 1;
-        } else if text.contains([';', ':', '(', ')', '\u{2013}', '\u{2014}', '/', '|', '\u{2022}', '*'])
+        } else if text.contains([';', ':', '(', ')', '\u{2013}', '\u{2014}', '|', '\u{2022}', '*'])
+            || text.contains(" /")
             || text.contains(" -")
             || text.contains("- ")
             || text.contains("--")
