@@ -432,6 +432,7 @@ impl Maker<'_> {
                 when,
                 say: entry.say.clone(),
                 clear: entry.clear.clone(),
+                hands_off: entry.hands_off,
                 cautions,
             });
         }

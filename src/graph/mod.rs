@@ -326,6 +326,8 @@ pub struct RedFlag {
     pub say: String,
     /// What clears it.
     pub clear: String,
+    /// True if nobody should go near to look.
+    pub hands_off: bool,
     /// Cautions.
     pub cautions: Vec<Caution>,
 }

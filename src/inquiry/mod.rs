@@ -78,7 +78,7 @@ pub enum Stop {
     NothingPays,
     /// Nothing in our list brings it, more likely than any cause.
     Outside,
-    /// A danger speaks louder than any question.
+    /// A danger speaks louder than any question: nobody should go near, or nothing pays besides.
     Danger,
 }
 
@@ -87,10 +87,8 @@ pub enum Stop {
 pub struct Inquiry {
     /// Questions, the best first.
     pub proposals: Vec<Proposal>,
-    /// Remedies for the complaint under discussion, in order.
+    /// Remedies for the complaint under discussion: what pays here in order, then what a workshop would do.
     pub remedies: Vec<Planned>,
-    /// True if handing the bike over now costs less than any repair.
-    pub hand_over: bool,
     /// A cause that forbids riding and is not cleared: the first question is about it.
     pub pressing: Option<CauseIx>,
     /// Why no more is asked, if so.
@@ -155,7 +153,7 @@ fn about(
     let (outlook, state) = (&table.outlook, &table.state);
     let (act, rolled) = outlook.decide(state, WIDTH, STEPS);
     let plan = outlook.plan(state);
-    let (now, hand_over) = (plan.minutes, plan.order.is_empty());
+    let now = plan.minutes;
     let mut proposals: Vec<Proposal> = table
         .questions
         .iter()
@@ -177,7 +175,9 @@ fn about(
     {
         proposals.sort_by_key(|p| p.question != *question);
     }
-    let danger = !safety::red_flags(g, e).is_empty();
+    let flags = safety::red_flags(g, e);
+    let danger = !flags.is_empty();
+    let hands_off = flags.iter().any(|f| f.hands_off);
     // A grave suspicion is not left open: before asking ends, whatever it costs, it is asked about.
     let ends = !matches!(act, Act::Ask(_)) && !danger;
     let pressing = if ends { safety::pressing(g, posterior, e, &possible, without) } else { None };
@@ -185,14 +185,15 @@ fn about(
         lead_with(&mut proposals, question, minutes(g, question));
     }
     let stop = match act {
-        _ if danger => Some(Stop::Danger),
+        _ if hands_off => Some(Stop::Danger),
         _ if pressing.is_some() => None,
         Act::Ask(_) => None,
+        _ if danger => Some(Stop::Danger),
         _ if subject.known.unlisted > likeliest(posterior) => Some(Stop::Outside),
         _ => Some(Stop::NothingPays),
     };
-    let remedies = remedies::listed(outlook, state, &table.repairs);
-    Ok(Inquiry { proposals, remedies, hand_over, pressing: pressing.map(|(c, _)| c), stop })
+    let remedies = remedies::listed(&subject, s, outlook, state, &plan.order, &table.repairs);
+    Ok(Inquiry { proposals, remedies, pressing: pressing.map(|(c, _)| c), stop })
 }
 
 fn likeliest(posterior: &Posterior) -> f64 {

@@ -36,6 +36,8 @@ pub struct Planned {
     pub cures: f64,
     /// Minutes, with parts and what cannot be undone.
     pub minutes: f64,
+    /// False if it is better handed over: it cannot be done here, or does not pay.
+    pub here: bool,
 }
 
 /// What this cause asks for.
@@ -68,19 +70,47 @@ pub fn repairs(subject: &Subject, s: Situation) -> Vec<(Repair, RemedyIx, Option
     all
 }
 
-/// The first remedies in the order of the outlook.
-pub fn listed(outlook: &Outlook, state: &State, repairs: &[(Repair, RemedyIx, Option<End>)]) -> Vec<Planned> {
+/// What is worth doing here, in the order of the plan; then, for whoever it is handed to, the
+/// remedies of what is left, the likeliest cure first.
+pub fn listed(
+    subject: &Subject,
+    s: Situation,
+    outlook: &Outlook,
+    state: &State,
+    order: &[usize],
+    repairs: &[(Repair, RemedyIx, Option<End>)],
+) -> Vec<Planned> {
     let mut at = state.clone();
-    let mut planned = Vec::new();
-    while planned.len() < LISTED {
-        let Some(best) = outlook.best_repair(&at) else { break };
-        let Some((repair, remedy, end)) = repairs.get(best) else { break };
-        let after = outlook.after_mending(&at, best).1;
+    let mut all = Vec::new();
+    for repair in order {
+        let Some((entry, remedy, end)) = repairs.get(*repair) else { continue };
+        let after = outlook.after_mending(&at, *repair).1;
         let cures = 1.0 - outlook.chance(&after) / outlook.chance(&at);
-        planned.push(Planned { remedy: *remedy, end: *end, cures, minutes: repair.look + repair.work });
+        all.push(Planned { remedy: *remedy, end: *end, cures, minutes: entry.look + entry.work, here: true });
         at = after;
     }
-    planned
+    let mut rest: Vec<Planned> = Vec::new();
+    for (group, (end, remedies)) in subject.cures.iter().enumerate() {
+        let behind = subject.accounts.iter().filter(|a| a.causes.contains(&group)).map(|a| a.chance);
+        let chance: f64 = behind.sum();
+        for (remedy, works) in remedies {
+            match rest.iter_mut().find(|p| p.remedy == *remedy && p.end == *end) {
+                Some(known) => known.cures += chance * works,
+                None => rest.push(Planned {
+                    remedy: *remedy,
+                    end: *end,
+                    cures: chance * works,
+                    minutes: cost(subject.graph, *remedy, s),
+                    here: false,
+                }),
+            }
+        }
+    }
+    rest.retain(|p| !all.iter().any(|a| a.remedy == p.remedy && a.end == p.end));
+    rest.sort_by(|a, b| b.cures.total_cmp(&a.cures));
+    all.extend(rest);
+    all.truncate(LISTED);
+    all
 }
 
 /// Minutes of a remedy, with parts and what cannot be undone.

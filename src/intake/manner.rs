@@ -109,7 +109,9 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
         let own = m.words.first().map_or(0, |w| part(*w));
         clause.marked(manner).any(|at| {
             let denied = negations.iter().any(|n| *n < at.start && n + 3 >= at.start && !at.contains(n));
-            let taken = at.clone().any(|i| m.words.contains(&i));
+            let own_word = |i: usize| m.words.contains(&i);
+            // "The noise is gone since ..." is over, though the noise is heard with its "gone".
+            let taken = if manner == Manner::Over { at.clone().all(own_word) } else { at.clone().any(own_word) };
             heard(at) && !denied && !taken && part(at.start) == own
         })
     };

@@ -526,6 +526,9 @@ entry! {
         say: String,
         /// What clears it.
         clear: String,
+        /// True if nobody should go near to look: asking ends.
+        #[serde(default)]
+        hands_off: bool,
         /// Caution ids.
         #[serde(default)]
         cautions: Vec<Id>,

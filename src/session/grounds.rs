@@ -124,7 +124,7 @@ pub fn enough(
     // What forbids riding and is there comes before what may bring the complaint.
     let there = |c: &CauseIx| posterior.present.get(c.index()).is_some_and(|p| *p >= 0.5);
     let grave = because.first().copied().filter(|c| ride == Ride::Stop && there(c));
-    let planned = inquiry.remedies.first().and_then(|p| {
+    let planned = inquiry.remedies.first().filter(|p| p.here).and_then(|p| {
         let mends = |c: &CauseIx| g.cause(*c).end == p.end && g.remedies_of(*c).any(|(r, _)| r == p.remedy);
         Some((ranking.iter().copied().find(mends)?, p.remedy))
     });
@@ -154,7 +154,11 @@ pub fn enough(
         }
         None => {}
     }
-    if outside || !stands_out || inquiry.remedies.is_empty() {
+    let elsewhere = planned.is_none();
+    if elsewhere && !outside && stands_out {
+        text += "  This is work for a workshop, or costs you more than it does there.\n";
+    }
+    if outside || !stands_out || elsewhere {
         text += "For a mechanic, to read out:\n";
         told.iter().for_each(|line| text += &format!("  {line}\n"));
     }

@@ -461,6 +461,7 @@ impl<'g> Session<'g> {
                         heard.push(Heard { text, id, answer });
                     }
                 }
+                Told::Picked(question, option) if self.tells_nothing(*question, *option) => skipped.push(*question),
                 Told::Picked(question, option) => {
                     let outcomes = Outcomes::reported(self.graph, &evidence, *question, s);
                     if let Some((_, after)) = outcomes.all.into_iter().nth(*option) {
@@ -487,6 +488,11 @@ impl<'g> Session<'g> {
         let inquiry = inquire(self.graph, &evidence, &posterior, s, &skipped)?;
         self.standing = Some(Standing { evidence, heard, unclear, missed, posterior, inquiry });
         Ok(())
+    }
+
+    /// True for the option of those who cannot tell.
+    fn tells_nothing(&self, question: QuestionIx, option: usize) -> bool {
+        self.graph.question(question).options.get(option).is_some_and(|o| o.means.is_empty())
     }
 
     /// True if it leads elsewhere, whichever of the things is meant.

@@ -98,7 +98,7 @@ pub fn play(
             played.questions = asked;
             note(g, world, &evidence, &posterior, &inquiry, &mut played);
         }
-        let next = inquiry.remedies.first().filter(|_| !inquiry.hand_over && tried < TRIES);
+        let next = inquiry.remedies.first().filter(|p| p.here && tried < TRIES);
         let Some(planned) = next else {
             played.minutes += remedies::hand_over(s);
             return Ok(played);

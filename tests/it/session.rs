@@ -450,3 +450,22 @@ fn with_two_complaints_no_question_promises_more_than_an_answer_can_tell() {
         assert!(about.len() < 2, "{words}: aspects of two complaints are mixed");
     }
 }
+
+/// Who picks "can't tell" among the options has answered: the question does not come again.
+#[test]
+fn an_option_that_tells_nothing_is_an_answer() {
+    let graph = &knowledge().0;
+    let mut session = Session::new(graph, RIDER);
+    session.step("the front wheel bumps up and down once every turn");
+    let mut asked = Vec::new();
+    for _ in 0..12 {
+        let Some(question) = session.asking() else { break };
+        assert!(!asked.contains(&question), "{} comes again", graph.question(question).id);
+        asked.push(question);
+        let options = &graph.question(question).options;
+        let idle = options.iter().position(|o| o.means.is_empty());
+        session.step(&idle.map_or("?".to_owned(), |i| (i + 1).to_string()));
+    }
+    let idle = |q: &QuestionIx| graph.question(*q).options.iter().any(|o| o.means.is_empty());
+    assert!(asked.iter().any(idle), "no question asked here has such an option");
+}
