@@ -91,7 +91,11 @@ impl<'g> Lexicon<'g> {
             let layer = self.layer(m.phrase);
             // The same words in two phrases mean both.
             let same = kept.iter().any(|k| k.words == m.words);
-            let free = same || used.get(layer).is_some_and(|used| m.words.iter().all(|t| !used.contains(t)));
+            // "Push hard on the pedals" is a circumstance, not hard to pedal.
+            let inside =
+                kept.iter().any(|k| m.words.len() < k.words.len() && m.words.iter().all(|w| k.words.contains(w)));
+            let open = used.get(layer).is_some_and(|used| m.words.iter().all(|t| !used.contains(t)));
+            let free = same || (open && !(layer == 0 && inside));
             if free {
                 let closes = |l: usize| {
                     l == layer || is_guard(m.phrase) || (layer == 0 && l == 3) || (l == 2 && self.tells_place(m.phrase))
