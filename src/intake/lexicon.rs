@@ -23,6 +23,15 @@ pub struct Match<'g> {
 }
 
 impl Match<'_> {
+    /// True if a shorter match lies between its first and last word, and shares one.
+    fn spans(&self, other: &Self) -> bool {
+        let (first, last) = (self.words.iter().min(), self.words.iter().max());
+        let between = |w: &usize| first.is_some_and(|f| f <= w) && last.is_some_and(|l| w <= l);
+        other.words.len() < self.words.len()
+            && other.words.iter().all(between)
+            && other.words.iter().any(|w| self.words.contains(w))
+    }
+
     fn span(&self) -> usize {
         let (first, last) = (self.places.iter().min(), self.places.iter().max());
         last.zip(first).map_or(0, |(l, f)| l - f)
@@ -92,8 +101,7 @@ impl<'g> Lexicon<'g> {
             // The same words in two phrases mean both.
             let same = kept.iter().any(|k| k.words == m.words);
             // "Push hard on the pedals" is a circumstance, not hard to pedal.
-            let inside =
-                kept.iter().any(|k| m.words.len() < k.words.len() && m.words.iter().all(|w| k.words.contains(w)));
+            let inside = kept.iter().any(|k| self.layer(k.phrase) == 3 && k.spans(&m));
             let open = used.get(layer).is_some_and(|used| m.words.iter().all(|t| !used.contains(t)));
             let free = same || (open && !(layer == 0 && inside));
             if free {
