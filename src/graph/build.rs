@@ -82,9 +82,20 @@ impl Maker<'_> {
                 why: facet.why.clone(),
                 values,
                 yes_no,
+                moot: Vec::new(),
                 minutes: facet.minutes.value,
                 at: if facet.at.is_empty() { Venue::ALL.to_vec() } else { facet.at.clone() },
             });
+        }
+        for (at, facet) in self.k.facets.iter().enumerate() {
+            let moot = facet.moot.iter().filter_map(|id| match self.meanings(id.as_str()) {
+                Some(Meaning::Value(None, facet, value)) => Some((facet, value)),
+                _ => None,
+            });
+            let moot = moot.collect();
+            if let Some(entry) = self.g.facets.get_mut(at) {
+                entry.moot = moot;
+            }
         }
     }
 

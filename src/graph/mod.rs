@@ -119,6 +119,8 @@ pub struct Facet {
     pub values: Vec<Value>,
     /// True for a yes-or-no facet.
     pub yes_no: bool,
+    /// Values of other facets that make asking senseless.
+    pub moot: Vec<(FacetIx, usize)>,
     /// Minutes to answer.
     pub minutes: f64,
     /// Where it can be answered.

@@ -15,7 +15,7 @@ pub mod remedies;
 pub mod safety;
 pub mod subject;
 
-use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx, Topic};
+use crate::graph::{CauseIx, ComplaintIx, End, FacetIx, FaultGraph, QuestionIx, RemedyIx, Topic};
 use crate::inference::evidence::Evidence;
 use crate::inference::{Posterior, Trouble};
 use crate::knowledge::terms::{Motion, Reporter, Ride, Venue};
@@ -281,10 +281,24 @@ fn can_be_asked(graph: &FaultGraph, evidence: &Evidence, q: QuestionIx, s: Situa
     let open = match &question.topic {
         Topic::Signs(signs) => !signs.iter().any(|x| told(*x)),
         // An aspect of another complaint is asked when that one is discussed.
-        Topic::Facet(complaint, pos) => evidence.open_event(*complaint, *pos) == Some(item),
+        Topic::Facet(complaint, pos) => {
+            evidence.open_event(*complaint, *pos) == Some(item) && !is_moot(graph, evidence, *complaint, *pos, item)
+        }
         Topic::Fact(fact) => evidence.known(*fact).is_none(),
     };
     open && !barred && question.at.contains(&s.at) && (question.by.is_empty() || question.by.contains(&s.by))
+}
+
+/// True if another aspect of the event, as told, makes this one senseless to ask.
+fn is_moot(graph: &FaultGraph, evidence: &Evidence, complaint: ComplaintIx, pos: usize, event: usize) -> bool {
+    let uses = &graph.complaint(complaint).facets;
+    let told = |(facet, value): &(FacetIx, usize)| {
+        let likelihood =
+            uses.iter().position(|u| u.facet == *facet).and_then(|at| evidence.events.get(event)?.facets.get(&at));
+        let rest = |l: &Vec<f64>| l.iter().enumerate().filter(|(v, _)| v != value).map(|(_, x)| *x).fold(0.0, f64::max);
+        likelihood.is_some_and(|l| l.get(*value).is_some_and(|x| *x > rest(l)))
+    };
+    uses.get(pos).is_some_and(|usage| graph.facet(usage.facet).moot.iter().any(told))
 }
 
 /// True if a cause that matters hangs on the answer.

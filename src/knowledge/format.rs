@@ -281,6 +281,9 @@ entry! {
         /// Exclusive values, or none for a yes-or-no facet.
         #[serde(default)]
         values: Vec<Value>,
+        /// `facet=value` of the same complaint that makes asking senseless.
+        #[serde(default)]
+        moot: Vec<Id>,
         /// Chance of yes in the background, for a yes-or-no facet.
         #[serde(default)]
         yes: Option<Number>,

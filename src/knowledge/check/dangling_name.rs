@@ -147,6 +147,9 @@ pub(super) fn check(report: &mut Report<'_>) {
     for id in k.phrases.iter().flat_map(|p| p.means.iter().chain(&p.denies).chain(&p.or)) {
         meaning(report, k, &names, id);
     }
+    for id in k.facets.iter().flat_map(|f| &f.moot) {
+        meaning(report, k, &names, id);
+    }
     for phrase in &k.phrases {
         let classes = phrase.say.iter().flat_map(|say| say.split('<').skip(1));
         for name in classes.map(|rest| rest.split('>').next().unwrap_or_default()) {
