@@ -76,7 +76,7 @@ pub fn deaf(clause: &Clause, withdrawn: bool, carried: &mut Carried) -> Vec<bool
             Manner::Names => close(at.start, at.end + NAME),
             Manner::Unknown if !PRESUMING.contains(&stem(at.end)) => close(0, n),
             Manner::Elsewhere => {
-                let likened = (at.start.saturating_sub(3)..at.start).rev().find(|i| LIKENING.contains(&stem(*i)));
+                let likened = (at.start.saturating_sub(3)..=at.start).rev().find(|i| LIKENING.contains(&stem(*i)));
                 close(likened.unwrap_or(0), n);
                 if likened.is_none() {
                     carried.elsewhere = Some(clause.sentence);

@@ -16,6 +16,8 @@ const SHIFTS_FROM: f64 = 0.02;
 const SAID: usize = 36;
 /// With no cause likelier than this, none stands out.
 const STANDS_OUT_FROM: f64 = 0.15;
+/// From this chance on a cause is said to be it.
+const SETTLED: f64 = 0.8;
 /// A cause from this chance on is looked at first, even where another is sooner settled.
 const LEADS_FROM: f64 = 0.5;
 /// Work that takes no longer, in minutes, is as quickly done as looked at.
@@ -122,7 +124,9 @@ pub fn enough(
     let Some(likeliest) = ranking.first().copied() else { return nothing_yet() };
     let (ride, because) = safety::advice(g, evidence, posterior);
     // What forbids riding and is there comes before what may bring the complaint.
-    let there = |c: &CauseIx| posterior.present.get(c.index()).is_some_and(|p| *p >= 0.5);
+    let present = |c: CauseIx| posterior.present.get(c.index()).copied().unwrap_or(0.0);
+    let there = |c: &CauseIx| present(*c) >= 0.5;
+    let certain = |c: CauseIx| present(c) >= SETTLED;
     let grave = because.first().copied().filter(|c| ride == Ride::Stop && there(c));
     let planned = inquiry.remedies.first().filter(|p| p.here).and_then(|p| {
         let mends = |c: &CauseIx| g.cause(*c).end == p.end && g.remedies_of(*c).any(|(r, _)| r == p.remedy);
@@ -138,7 +142,8 @@ pub fn enough(
         text += "No single cause stands out.\n";
     }
     text += &match grave {
-        Some(_) => format!("It is this: {}.\n", cause.name),
+        Some(c) if certain(c) => format!("It is this: {}.\n", cause.name),
+        Some(_) => format!("Look first at this, for nobody may ride with it: {}.\n", cause.name),
         None if first == likeliest => format!("Look first at this: {}.\n", cause.name),
         None => format!("Look first at this, the quickest to settle though not the likeliest: {}.\n", cause.name),
     };
