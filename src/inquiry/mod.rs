@@ -15,7 +15,7 @@ pub mod remedies;
 pub mod safety;
 pub mod subject;
 
-use crate::graph::{CauseIx, ComplaintIx, End, FacetIx, FaultGraph, QuestionIx, RemedyIx, Topic};
+use crate::graph::{CauseIx, ComplaintIx, End, FacetIx, FaultGraph, QuestionIx, RemedyIx, SignIx, Topic};
 use crate::inference::evidence::Evidence;
 use crate::inference::{Posterior, Trouble};
 use crate::knowledge::terms::{Motion, Reporter, Ride, Venue};
@@ -279,7 +279,7 @@ fn can_be_asked(graph: &FaultGraph, evidence: &Evidence, q: QuestionIx, s: Situa
     let barred = ride == Ride::Stop && question.moves.contains(&Motion::Riding);
     let told = |sign| evidence.signs.iter().any(|r| r.by == s.by && r.signs.contains(&sign));
     let open = match &question.topic {
-        Topic::Signs(signs) => !signs.iter().any(|x| told(*x)),
+        Topic::Signs(signs) => !signs.iter().any(|x| told(*x)) && !is_elsewhere(graph, evidence, signs, item),
         // An aspect of another complaint is asked when that one is discussed.
         Topic::Facet(complaint, pos) => {
             evidence.open_event(*complaint, *pos) == Some(item) && !is_moot(graph, evidence, *complaint, *pos, item)
@@ -289,14 +289,37 @@ fn can_be_asked(graph: &FaultGraph, evidence: &Evidence, q: QuestionIx, s: Situa
     open && !barred && question.at.contains(&s.at) && (question.by.is_empty() || question.by.contains(&s.by))
 }
 
+/// True if all these signs are at the other end than the one told, and nothing was mended there in vain.
+fn is_elsewhere(graph: &FaultGraph, evidence: &Evidence, signs: &[SignIx], event: usize) -> bool {
+    let Some(told) = evidence.events.get(event) else { return false };
+    if evidence.repairs.iter().any(|r| r.event == event) {
+        return false;
+    }
+    let end = graph.find_facet(told.complaint, "end").and_then(|pos| {
+        let facet = graph.complaint(told.complaint).facets.get(pos)?.facet;
+        let said = named(told.facets.get(&pos)?)?;
+        graph.facet(facet).values.get(said).map(|v| v.id.as_str())
+    });
+    let other = |s: &SignIx| {
+        let at = graph.sign(*s).end;
+        at.is_some() && End::BOTH.into_iter().any(|e| at != Some(e) && end == Some(e.word()))
+    };
+    signs.iter().all(other)
+}
+
+/// The value that a report speaks for more than for any other.
+fn named(likelihood: &[f64]) -> Option<usize> {
+    let most = likelihood.iter().copied().fold(0.0, f64::max);
+    let mut at = likelihood.iter().enumerate().filter(|(_, l)| **l == most).map(|(value, _)| value);
+    at.next().filter(|_| at.next().is_none())
+}
+
 /// True if another aspect of the event, as told, makes this one senseless to ask.
 fn is_moot(graph: &FaultGraph, evidence: &Evidence, complaint: ComplaintIx, pos: usize, event: usize) -> bool {
     let uses = &graph.complaint(complaint).facets;
     let told = |(facet, value): &(FacetIx, usize)| {
-        let likelihood =
-            uses.iter().position(|u| u.facet == *facet).and_then(|at| evidence.events.get(event)?.facets.get(&at));
-        let rest = |l: &Vec<f64>| l.iter().enumerate().filter(|(v, _)| v != value).map(|(_, x)| *x).fold(0.0, f64::max);
-        likelihood.is_some_and(|l| l.get(*value).is_some_and(|x| *x > rest(l)))
+        let at = uses.iter().position(|u| u.facet == *facet);
+        at.and_then(|at| named(evidence.events.get(event)?.facets.get(&at)?)) == Some(*value)
     };
     uses.get(pos).is_some_and(|usage| graph.facet(usage.facet).moot.iter().any(told))
 }

@@ -2,7 +2,7 @@
 //! nothing else. The judge keeps its own list of what was told and asks inference
 //! itself; of the session it only uses which question stands.
 
-use knockwise::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx, Topic};
+use knockwise::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx, SignIx, Topic};
 use knockwise::inference::evidence::{Answer, Evidence, Repair, SignReport, read_sign, read_value};
 use knockwise::inference::{Posterior, infer};
 use knockwise::inquiry::{Situation, inquire};
@@ -468,4 +468,24 @@ fn an_option_that_tells_nothing_is_an_answer() {
     }
     let idle = |q: &QuestionIx| graph.question(*q).options.iter().any(|o| o.means.is_empty());
     assert!(asked.iter().any(idle), "no question asked here has such an option");
+}
+
+/// Who said rear is not sent to the front, until something was mended at the rear in vain.
+#[test]
+fn what_was_told_of_the_rear_is_not_looked_for_in_front() {
+    let graph = &knowledge().0;
+    let mut session = Session::new(graph, RIDER);
+    session.step("the rear wheel rubs once every turn of the wheel");
+    let mut asked = 0;
+    for _ in 0..10 {
+        let Some(question) = session.asking() else { break };
+        if let Topic::Signs(signs) = &graph.question(question).topic {
+            asked += 1;
+            let front = |s: &SignIx| graph.sign(*s).end == Some(End::Front);
+            assert!(!signs.iter().all(front), "{} is asked", graph.question(question).ask);
+        }
+        session.step("?");
+        session.step("another");
+    }
+    assert!(asked > 1, "hardly a sign was asked for");
 }
