@@ -35,6 +35,13 @@ pub struct Phrase {
     pub or: Vec<Meaning>,
 }
 
+impl Phrase {
+    /// True if it means nothing on purpose, and keeps its words from meaning anything else.
+    pub fn is_guard(&self) -> bool {
+        self.means.is_empty() && self.denies.is_empty() && self.tried.is_empty() && self.or.is_empty()
+    }
+}
+
 /// How words are read before they are matched.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 pub struct Reading {

@@ -46,13 +46,12 @@ pub fn flaws(lexicon: &Lexicon<'_>) -> Vec<Flaw> {
 
 /// True if two phrases cannot both be meant: one means nothing, or both name one facet's value.
 fn contradict(a: &Phrase, b: &Phrase) -> bool {
-    let silent = |p: &Phrase| p.means.is_empty() && p.denies.is_empty() && p.tried.is_empty() && p.or.is_empty();
     let apart = |x: &Meaning, y: &Meaning| match (x, y) {
         (Meaning::Value(c, f, v), Meaning::Value(d, g, w)) => c == d && f == g && v != w,
         _ => false,
     };
     let denied = |a: &Phrase, b: &Phrase| a.denies.iter().any(|x| b.means.contains(x));
-    silent(a) != silent(b)
+    a.is_guard() != b.is_guard()
         || a.means.iter().any(|x| b.means.iter().any(|y| apart(x, y)) && !b.means.contains(x))
         || denied(a, b)
         || denied(b, a)

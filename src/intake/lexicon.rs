@@ -1,6 +1,6 @@
 //! The words of the knowledge, and where a clause holds them.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::text::{Clause, Reader};
 use crate::graph::{FaultGraph, Meaning, Phrase};
@@ -11,6 +11,23 @@ use crate::words::wordings::{Numbering, Numbers, Wording};
 const GAP: usize = 2;
 /// The same between parts that may come in any order.
 const APART: usize = 5;
+
+/// What a phrase tells: a word may be heard once in each.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Layer {
+    /// What the bike does.
+    Does,
+    /// What the bike is.
+    Is,
+    /// At which end.
+    Where,
+    /// In what circumstances.
+    How,
+}
+
+impl Layer {
+    const ALL: [Self; 4] = [Self::Does, Self::Is, Self::Where, Self::How];
+}
 
 /// A wording found in a clause.
 pub struct Match<'g> {
@@ -94,27 +111,37 @@ impl<'g> Lexicon<'g> {
         // Longest first, then the tightest, then the earliest.
         all.sort_by_key(|m| (usize::MAX - m.words.len(), m.span(), m.words.first().copied()));
         // What the bike is, and where it comes from, may be told inside a longer wording.
-        let mut used: [BTreeSet<usize>; 4] = Default::default();
-        let mut kept: Vec<Match<'g>> = Vec::new();
+        let mut used: BTreeMap<Layer, BTreeSet<usize>> = BTreeMap::new();
+        let mut kept: Vec<(Layer, Match<'g>)> = Vec::new();
         for m in all {
             let layer = self.layer(m.phrase);
             // The same words in two phrases mean both.
-            let same = kept.iter().any(|k| k.words == m.words);
+            let same = kept.iter().any(|(_, k)| k.words == m.words);
             // "Push hard on the pedals" is a circumstance, not hard to pedal.
-            let inside = kept.iter().any(|k| self.layer(k.phrase) == 3 && k.spans(&m));
-            let open = used.get(layer).is_some_and(|used| m.words.iter().all(|t| !used.contains(t)));
-            let free = same || (open && !(layer == 0 && inside));
-            if free {
-                let closes = |l: usize| {
-                    l == layer || is_guard(m.phrase) || (layer == 0 && l == 3) || (l == 2 && self.tells_place(m.phrase))
-                };
-                let closed = used.iter_mut().enumerate().filter(|(l, _)| closes(*l));
-                closed.for_each(|(_, used)| used.extend(m.words.iter().copied()));
-                kept.push(m);
+            let inside = || layer == Layer::Does && kept.iter().any(|(l, k)| *l == Layer::How && k.spans(&m));
+            let open = || used.get(&layer).is_none_or(|used| m.words.iter().all(|w| !used.contains(w)));
+            if same || (open() && !inside()) {
+                for closed in self.closed_by(layer, m.phrase) {
+                    used.entry(closed).or_default().extend(m.words.iter().copied());
+                }
+                kept.push((layer, m));
             }
         }
+        let mut kept: Vec<Match<'g>> = kept.into_iter().map(|(_, m)| m).collect();
         kept.sort_by_key(|m| m.words.first().copied());
         kept
+    }
+
+    /// The layers in which a match's words mean nothing else.
+    fn closed_by(&self, layer: Layer, phrase: &Phrase) -> Vec<Layer> {
+        let tells_place = layer == Layer::Does && phrase.means.iter().any(|m| self.is_place(m));
+        let closes = |other: &Layer| match other {
+            _ if phrase.is_guard() || *other == layer => true,
+            Layer::How => layer == Layer::Does,
+            Layer::Where => tells_place,
+            Layer::Does | Layer::Is => false,
+        };
+        Layer::ALL.into_iter().filter(closes).collect()
     }
 
     /// The places of a wording's words, if they follow one another from here.
@@ -129,33 +156,22 @@ impl<'g> Lexicon<'g> {
         Some(places)
     }
 
-    /// Whether a phrase tells what the bike does, what it is, or where it does it.
-    fn layer(&self, phrase: &Phrase) -> usize {
+    fn layer(&self, phrase: &Phrase) -> Layer {
         let all = |fits: &dyn Fn(&Meaning) -> bool| !phrase.means.is_empty() && phrase.means.iter().all(fits);
         if all(&|m| matches!(m, Meaning::Fact(..))) {
-            1
+            Layer::Is
         } else if all(&|m| self.is_place(m)) {
-            2
+            Layer::Where
         } else if all(&|m| matches!(m, Meaning::Value(None, ..))) {
-            3
+            Layer::How
         } else {
-            0
+            Layer::Does
         }
     }
 
     fn is_place(&self, meaning: &Meaning) -> bool {
         matches!(meaning, Meaning::Value(_, facet, _) if self.graph.facet(*facet).id == "end")
     }
-
-    /// Phrases of what the bike does that tell the end themselves.
-    fn tells_place(&self, phrase: &Phrase) -> bool {
-        self.layer(phrase) == 0 && phrase.means.iter().any(|m| self.is_place(m))
-    }
-}
-
-/// True if a phrase means nothing, and keeps its words from meaning anything else.
-fn is_guard(phrase: &Phrase) -> bool {
-    phrase.means.is_empty() && phrase.denies.is_empty() && phrase.tried.is_empty() && phrase.or.is_empty()
 }
 
 /// True if a wording holds a turning word, or is long enough to be meant across one.
