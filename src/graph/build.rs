@@ -25,6 +25,7 @@ pub fn build(k: &Knowledge) -> FaultGraph {
     maker.questions();
     maker.remedies();
     maker.flags_and_phrases();
+    maker.tellings();
     maker.g
 }
 
@@ -462,6 +463,12 @@ impl Maker<'_> {
             |a: &format::Amount| Amount { gauge: a.gauge.value.clone(), keys: texts(&a.keys), near: a.near.clone() };
         self.g.reading.amounts = self.k.amounts.iter().map(amount).collect();
         self.g.reading.lists = self.k.lists.iter().map(|l| (l.does, l.say.clone())).collect();
+    }
+
+    fn tellings(&mut self) {
+        let stems = self.g.reading.stems();
+        let told = self.k.tellings.iter().map(|t| (t.id.as_str(), t.said.as_slice()));
+        self.g.tellings = tellings::Tellings::count(&stems, &self.g.causes, told);
     }
 
     /// A wording with its word classes written out: `<lights>` is `light|lamp`.

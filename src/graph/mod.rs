@@ -12,10 +12,12 @@ pub mod build;
 pub mod draw;
 mod shake;
 pub mod speech;
+pub mod tellings;
 
 use std::collections::BTreeMap;
 
 pub use speech::{Amount, Meaning, Phrase, Reading};
+use tellings::Tellings;
 
 use petgraph::Direction;
 use petgraph::graph::{DiGraph, NodeIndex};
@@ -54,6 +56,8 @@ index! {
     FactIx;
     /// A facet.
     FacetIx;
+    /// A word of the tellings.
+    WordIx;
 }
 
 /// An end of the bike.
@@ -407,6 +411,8 @@ pub struct FaultGraph {
     pub phrases: Vec<Phrase>,
     /// How words are read.
     pub reading: Reading,
+    /// How riders tell of causes.
+    pub tellings: Tellings,
     /// Answer tables for asked and for volunteered answers, in the order of [`Reporter::ALL`].
     pub tables: [(AnswerTable, AnswerTable); 3],
 }

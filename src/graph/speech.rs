@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{ComplaintIx, FacetIx, FactIx, RemedyIx, SignIx};
 use crate::knowledge::terms::Manner;
+use crate::words::stems::Stems;
 
 /// What words can mean.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -51,6 +52,19 @@ pub struct Reading {
     pub lists: Vec<(Manner, Vec<String>)>,
     /// Numbers that riders say.
     pub amounts: Vec<Amount>,
+}
+
+impl Reading {
+    /// Words that do one thing to those beside them.
+    pub fn words(&self, manner: Manner) -> impl Iterator<Item = &String> {
+        self.lists.iter().filter(move |(m, _)| *m == manner).flat_map(|(_, say)| say)
+    }
+
+    /// What turns words into stems.
+    pub fn stems(&self) -> Stems {
+        let alike = self.alike.iter().map(|(id, say)| (id.as_str(), say.as_slice()));
+        Stems::new(alike, self.words(Manner::Small))
+    }
 }
 
 /// Numbers that riders say, and the gauge that reads them.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::telling::Telling;
 use crate::graph::{AnswerTable, CauseIx, ComplaintIx, Degrees, FactIx, FaultGraph, SignIx};
 use crate::knowledge::terms::{Reporter, Venue, Word};
 
@@ -12,6 +13,8 @@ pub struct Evidence {
     pub facts: BTreeMap<FactIx, Vec<bool>>,
     /// Complaints reported, each one event.
     pub events: Vec<Event>,
+    /// The words in which they were told.
+    pub telling: Telling,
     /// Signs reported.
     pub signs: Vec<SignReport>,
     /// Repairs after which a complaint was unchanged.

@@ -6,6 +6,7 @@
 //! the order in which reports came and add up exactly to the final log-odds.
 
 use super::evidence::{Evidence, SignReport};
+use super::telling::Telling;
 use super::{Posterior, Trouble, infer};
 use crate::graph::{CauseIx, FactIx, FaultGraph};
 use crate::probability::decibans;
@@ -17,6 +18,8 @@ pub enum Piece {
     Fact(FactIx),
     /// A complaint as such, by position.
     Event(usize),
+    /// The words in which the complaints were told.
+    Telling,
     /// A facet of a complaint: positions of the complaint and of the facet.
     Facet(usize, usize),
     /// A sign.
@@ -44,15 +47,16 @@ impl Belief {
     }
 }
 
-/// Takes evidence apart, in the order facts, complaints with their facets, signs, repairs.
+/// Takes evidence apart, in the order facts, complaints with their facets, their words, signs, repairs.
 pub fn pieces(evidence: &Evidence) -> Vec<Piece> {
     let facts = evidence.facts.keys().map(|f| Piece::Fact(*f));
     let events = evidence.events.iter().enumerate().flat_map(|(e, event)| {
         std::iter::once(Piece::Event(e)).chain(event.facets.keys().map(move |f| Piece::Facet(e, *f)))
     });
+    let telling = (!evidence.telling.is_empty() && !evidence.events.is_empty()).then_some(Piece::Telling);
     let signs = evidence.signs.iter().cloned().map(Piece::Sign);
     let repairs = (0..evidence.repairs.len()).map(Piece::Repair);
-    facts.chain(events).chain(signs).chain(repairs).collect()
+    facts.chain(events).chain(telling).chain(signs).chain(repairs).collect()
 }
 
 /// The evidence without one piece. A complaint taken out keeps its place but tells nothing.
@@ -62,6 +66,7 @@ pub fn without(evidence: &Evidence, piece: &Piece) -> Evidence {
         Piece::Fact(fact) => {
             rest.facts.remove(fact);
         }
+        Piece::Telling => rest.telling = Telling::default(),
         Piece::Event(e) => {
             if let Some(event) = rest.events.get_mut(*e) {
                 event.there = 1.0;

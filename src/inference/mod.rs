@@ -7,7 +7,7 @@
 //! knows words, questions, minutes or remedies, and nothing is approximated:
 //! where the reports are too entangled to be weighed exactly, [`Trouble`] says so.
 //!
-//! Reading order: [`evidence`] (what was reported), [`problem`] (the numbers the
+//! Reading order: [`evidence`] (what was reported), [`telling`] (in what words), [`problem`] (the numbers the
 //! arithmetic needs), [`exact`] (the arithmetic), [`accounts`] (who explains a complaint),
 //! [`explain`] (weights of evidence).
 
@@ -17,6 +17,7 @@ pub mod exact;
 pub mod explain;
 pub mod problem;
 mod table;
+pub mod telling;
 
 use crate::graph::{CauseIx, FaultGraph, SignIx};
 use crate::knowledge::terms::Reporter;

@@ -100,7 +100,7 @@ impl Problem {
         let priors = priors(graph, evidence);
         let mut problem = Self {
             causes: priors.into_iter().map(|p| Prior { absent: 1.0 - p, live: p, repaired: None }).collect(),
-            items: evidence.events.iter().map(|e| event_item(graph, e)).collect(),
+            items: event_items(graph, evidence),
             events: evidence.events.len(),
         };
         for repair in &evidence.repairs {
@@ -200,18 +200,27 @@ fn highest(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
     [a[0] * b[0], a[1] * (b[0] + b[1]) + a[0] * b[1], a[2] + (a[0] + a[1]) * b[2]]
 }
 
-fn event_item(graph: &FaultGraph, event: &Event) -> Item {
+fn event_items(graph: &FaultGraph, evidence: &Evidence) -> Vec<Item> {
+    let told = (!evidence.telling.is_empty()).then(|| evidence.telling.by_cause(evidence.events.len()));
+    evidence.events.iter().map(|event| event_item(graph, event, told.as_ref())).collect()
+}
+
+/// One complaint. The words in which it was told are an aspect that has a value of its own for each cause.
+fn event_item(graph: &FaultGraph, event: &Event, told: Option<&(Vec<f64>, f64)>) -> Item {
     let complaint = graph.complaint(event.complaint);
-    let background = levels(event, complaint.background, |f| complaint.facets.get(f).map(|u| u.shares.as_slice()));
+    let usual = told.map_or(1.0, |(_, usual)| *usual);
+    let fit = |cause: CauseIx| told.map_or(1.0, |(fits, _)| fits.get(cause.0).copied().unwrap_or(usual));
+    let shares = |f: usize| complaint.facets.get(f).map(|u| u.shares.as_slice());
+    let background = levels(event, complaint.background, usual, shares);
     let links = graph
         .firings(event.complaint)
         .map(|(cause, firing)| Link {
             cause: cause.0,
-            chances: levels(event, firing.strength, |f| firing.shapes.get(f).map(Vec::as_slice)),
+            chances: levels(event, firing.strength, fit(cause), |f| firing.shapes.get(f).map(Vec::as_slice)),
         })
         .collect();
-    // With no facet told there is no firing otherwise than reported.
-    let other = if event.facets.is_empty() { event.there } else { 0.0 };
+    // With nothing told of it there is no firing otherwise than reported.
+    let other = if event.facets.is_empty() && told.is_none() { event.there } else { 0.0 };
     // Whoever tells of a complaint that is not there makes its facets up as the background would.
     let made_up: f64 = event
         .facets
@@ -220,14 +229,14 @@ fn event_item(graph: &FaultGraph, event: &Event) -> Item {
             Some(complaint.facets.get(*f)?.shares.iter().zip(report).map(|(p, r)| p * r).sum::<f64>())
         })
         .product();
-    Item { background, links, weights: [event.missing * made_up, other, event.there] }
+    Item { background, links, weights: [event.missing * made_up * usual, other, event.there] }
 }
 
 /// Chances of silence, of firing otherwise than reported, of firing as reported.
-fn levels<'s>(event: &Event, strength: f64, shape: impl Fn(usize) -> Option<&'s [f64]>) -> [f64; 3] {
-    // `meets` is the chance that all facets come out as reported, `fails` the
-    // rest, both summed from what is positive.
-    let (mut meets, mut fails) = (1.0, 0.0);
+fn levels<'s>(event: &Event, strength: f64, told: f64, shape: impl Fn(usize) -> Option<&'s [f64]>) -> [f64; 3] {
+    // `meets` is the chance that all facets come out as reported, in words as
+    // told; `fails` the rest, both summed from what is positive.
+    let (mut meets, mut fails) = (told, 1.0 - told);
     for (facet, report) in &event.facets {
         let Some(shape) = shape(*facet) else { continue };
         let hit: f64 = shape.iter().zip(report).map(|(p, r)| p * r).sum();

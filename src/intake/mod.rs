@@ -97,6 +97,7 @@ impl Lexicon<'_> {
         let clauses = self.reader.clauses(shown);
         let mut found = Vec::new();
         let mut missed = Vec::new();
+        let mut words_told = Vec::new();
         let mut carried = manner::Carried::default();
         let withdrawn: BTreeSet<usize> =
             clauses.iter().filter(|c| c.has(Manner::Withdrawn)).map(|c| c.sentence).collect();
@@ -110,11 +111,17 @@ impl Lexicon<'_> {
                 let (from, to) = (span(from).unwrap_or_default(), span(to).unwrap_or_default());
                 shown.get(from.start..to.end).unwrap_or_default().to_owned()
             };
-            let telling = || {
+            let open = || {
                 let open = clause.counting.iter().filter(|i| !deaf.get(**i).copied().unwrap_or(false));
-                open.filter_map(|i| clause.words.get(*i)).filter(|t| self.reader.telling(&t.stem)).count()
+                open.filter_map(|i| clause.words.get(*i))
             };
-            if matches.is_empty() && clause.counting.len() > 2 && missed.len() < MISSED && telling() > 1 {
+            let telling = || open().filter(|t| self.reader.telling(&t.stem)).count();
+            let unheard = matches.is_empty() && telling() > 1;
+            // A clause of everyday words may hold two that riders use too; with three it speaks of the bike.
+            if matches.iter().any(|m| !m.phrase.is_guard()) || telling() > 2 {
+                words_told.extend(open().filter_map(|t| self.graph.tellings.word(&t.stem)));
+            }
+            if unheard && clause.counting.len() > 2 && missed.len() < MISSED {
                 missed.push(words(clause.counting.first(), clause.counting.last()));
             }
             for (hit, tone) in manner::tones(clause, &deaf, &matches) {
@@ -131,6 +138,7 @@ impl Lexicon<'_> {
                 found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, tried, at });
             }
         }
+        evidence.telling.add(self.graph, words_told);
         let mut take = TakeDown::new(self.graph, by, at, evidence);
         take.all(&found);
         let (mut heard, unclear) = take.done();

@@ -67,9 +67,7 @@ pub struct Reader {
 impl Reader {
     /// Prepares reading.
     pub fn new(reading: &Reading) -> Self {
-        let of = |manner: Manner| reading.lists.iter().filter(move |(m, _)| *m == manner).flat_map(|(_, say)| say);
-        let alike = reading.alike.iter().map(|(id, say)| (id.as_str(), say.as_slice()));
-        let stems = Stems::new(alike, of(Manner::Small));
+        let stems = reading.stems();
         let mut lists: HashMap<String, Vec<(Vec<String>, Manner)>> = HashMap::new();
         for (manner, says) in reading.lists.iter().filter(|(m, _)| !matches!(m, Manner::Small | Manner::Plain)) {
             for words in says.iter().map(|say| stems.all(say)) {
@@ -79,7 +77,7 @@ impl Reader {
             }
         }
         lists.values_mut().for_each(|list| list.sort_by_key(|(words, _)| usize::MAX - words.len()));
-        let plain = of(Manner::Plain).flat_map(|say| stems.all(say)).collect();
+        let plain = reading.words(Manner::Plain).flat_map(|say| stems.all(say)).collect();
         Self { stems, lists, plain, known: Known::default() }
     }
 

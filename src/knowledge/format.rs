@@ -180,7 +180,7 @@ macro_rules! entry {
 }
 
 mod speech;
-pub use speech::{Alike, Amount, Phrase, Wordclass, Wordlist};
+pub use speech::{Alike, Amount, Phrase, Telling, Wordclass, Wordlist};
 
 entry! {
     /// Where numbers come from.

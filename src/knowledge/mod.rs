@@ -117,6 +117,8 @@ kinds! {
     flags: RedFlag = "RedFlag", "red flag";
     /// Phrases.
     phrases: Phrase = "Phrase", "phrase";
+    /// How riders tell of causes.
+    tellings: Telling = "Telling", "telling";
     /// Numbers that riders say.
     amounts: Amount = "Amount", "amount";
     /// Words read as one.

@@ -298,6 +298,7 @@ impl<'g> Session<'g> {
         if let Told::Words(_) = told {
             if new.is_empty() && standing.unclear.is_empty() {
                 self.told.pop();
+                let _ = self.work_out();
                 let ask = self.asking().map(|q| self.graph.question(q).ask.as_str());
                 return reply::not_understood(ask);
             }

@@ -433,6 +433,7 @@ fn piece_name(g: &FaultGraph, evidence: &Evidence, piece: &Piece) -> String {
             format!("{}: {}", g.fact(*f).name, crate::words::listed(&names.collect::<Vec<_>>(), "or"))
         }
         Piece::Event(e) => evidence.events.get(*e).map(|e| g.complaint(e.complaint).name.clone()).unwrap_or_default(),
+        Piece::Telling => "the words in which you tell it".to_owned(),
         Piece::Facet(e, pos) => {
             let Some(event) = evidence.events.get(*e) else { return String::new() };
             let Some(facet) = g.complaint(event.complaint).facets.get(*pos).map(|u| g.facet(u.facet)) else {

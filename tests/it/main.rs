@@ -19,6 +19,7 @@ mod scratch;
 mod session;
 mod shares;
 mod talks;
+mod telling;
 mod terminal;
 mod tidy;
 mod trade;

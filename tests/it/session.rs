@@ -455,19 +455,22 @@ fn with_two_complaints_no_question_promises_more_than_an_answer_can_tell() {
 #[test]
 fn an_option_that_tells_nothing_is_an_answer() {
     let graph = &knowledge().0;
-    let mut session = Session::new(graph, RIDER);
-    session.step("the front wheel bumps up and down once every turn");
-    let mut asked = Vec::new();
-    for _ in 0..12 {
-        let Some(question) = session.asking() else { break };
-        assert!(!asked.contains(&question), "{} comes again", graph.question(question).id);
-        asked.push(question);
-        let options = &graph.question(question).options;
-        let idle = options.iter().position(|o| o.means.is_empty());
-        session.step(&idle.map_or("?".to_owned(), |i| (i + 1).to_string()));
+    let mut idle_seen = 0;
+    for words in ["the front wheel bumps up and down once every turn", "my tyre is flat again", "the chain slips"] {
+        let mut session = Session::new(graph, RIDER);
+        session.step(words);
+        let mut asked = Vec::new();
+        for _ in 0..12 {
+            let Some(question) = session.asking() else { break };
+            assert!(!asked.contains(&question), "{} comes again", graph.question(question).id);
+            asked.push(question);
+            let options = &graph.question(question).options;
+            let idle = options.iter().position(|o| o.means.is_empty());
+            idle_seen += usize::from(idle.is_some());
+            session.step(&idle.map_or("?".to_owned(), |i| (i + 1).to_string()));
+        }
     }
-    let idle = |q: &QuestionIx| graph.question(*q).options.iter().any(|o| o.means.is_empty());
-    assert!(asked.iter().any(idle), "no question asked here has such an option");
+    assert!(idle_seen > 0, "no question asked here has such an option");
 }
 
 /// Who said rear is not sent to the front, until something was mended at the rear in vain.

@@ -156,6 +156,9 @@ pub(super) fn check(report: &mut Report<'_>) {
             known(report, &names, "word class", &phrase.id, name);
         }
     }
+    for telling in &k.tellings {
+        known(report, &names, "cause", &telling.id, telling.id.as_str());
+    }
     for id in k.phrases.iter().flat_map(|p| &p.tried) {
         known(report, &names, "remedy", id, id.as_str());
     }

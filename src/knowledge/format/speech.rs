@@ -27,6 +27,16 @@ entry! {
 }
 
 entry! {
+    /// How riders with one cause tell of it, before anybody knows.
+    Telling {
+        /// The cause.
+        id: Id,
+        /// What they say.
+        said: Vec<String>,
+    }
+}
+
+entry! {
     /// Numbers with units that riders say, and the gauge that reads them.
     Amount {
         /// Name.

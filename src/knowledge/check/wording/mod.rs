@@ -120,6 +120,9 @@ fn texts(k: &Knowledge) -> Vec<Text<'_>> {
     for e in &k.phrases {
         e.say.iter().for_each(|s| take(&e.id, Use::Thing, s.as_str(), false, false));
     }
+    for e in &k.tellings {
+        e.said.iter().for_each(|s| take(&e.id, Use::Thing, s.as_str(), false, false));
+    }
     all
 }
 

@@ -1,0 +1,90 @@
+//! In what words it was told: what all of them together speak for.
+//!
+//! Beside the reports that are understood, the words themselves are evidence:
+//! who says "eek-eek", "hosed" and "freewheel" tells of a dry chain more often
+//! than of anything else. Each cause is a bag of words, smoothed by its assembly
+//! and by all tellings (MacKay and Peto, A hierarchical Dirichlet language model,
+//! Natural Language Engineering 1, 1995).
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use crate::graph::{CauseIx, FaultGraph, WordIx};
+
+/// So many words of its assembly's tellings are added to a cause's own.
+const FROM_ASSEMBLY: f64 = 100.0;
+/// So many words of all tellings are added to those of an assembly.
+const FROM_ALL: f64 = 4000.0;
+/// What a word is worth of what it would be worth if words came independently. Words hang
+/// together, and many were already understood as reports. Found, with the two numbers above, on
+/// 392 complaints that nobody who wrote tellings knew; from 0.1 to 0.25 it makes little difference.
+const WEIGHT: f64 = 0.15;
+
+/// The words told, and how well they fit each cause.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Telling {
+    words: BTreeSet<WordIx>,
+    /// By cause: natural logarithm of how much oftener its tellings have these words than all
+    /// tellings together; weighed.
+    fits: Arc<[f64]>,
+}
+
+impl Telling {
+    /// Adds words; a word told twice counts once.
+    pub fn add(&mut self, graph: &FaultGraph, words: impl IntoIterator<Item = WordIx>) {
+        let known = self.words.len();
+        self.words.extend(words);
+        if self.words.len() > known {
+            self.fits = fits(graph, &self.words);
+        }
+    }
+
+    /// True if no word was told.
+    pub fn is_empty(&self) -> bool {
+        self.words.is_empty()
+    }
+
+    /// Chance of the words by cause and by the background, in proportion: the largest is 1.
+    /// Each of several complaints that were told together takes its share of them.
+    pub fn by_cause(&self, complaints: usize) -> (Vec<f64>, f64) {
+        let share = 1.0 / complaints.max(1) as f64;
+        let most = self.fits.iter().copied().fold(0.0, f64::max);
+        let chance = |fit: f64| (share * (fit - most)).exp();
+        (self.fits.iter().map(|fit| chance(*fit)).collect(), chance(0.0))
+    }
+}
+
+fn fits(graph: &FaultGraph, words: &BTreeSet<WordIx>) -> Arc<[f64]> {
+    let tellings = &graph.tellings;
+    let rows = tellings.rows();
+    let mut of_assembly: BTreeMap<usize, f64> = BTreeMap::new();
+    for row in rows {
+        *of_assembly.entry(row.assembly).or_default() += f64::from(row.words);
+    }
+    let all: f64 = of_assembly.values().sum();
+    let mut fits = vec![0.0; rows.len()];
+    for word in words {
+        let found: BTreeMap<usize, f64> = tellings.found(*word).iter().map(|(row, n)| (*row, f64::from(*n))).collect();
+        let usual = found.values().sum::<f64>() / all;
+        let mut in_assembly: BTreeMap<usize, f64> = BTreeMap::new();
+        for (row, n) in &found {
+            if let Some(row) = rows.get(*row) {
+                *in_assembly.entry(row.assembly).or_default() += n;
+            }
+        }
+        let assembly: BTreeMap<usize, f64> = of_assembly
+            .iter()
+            .map(|(a, words)| {
+                let n = in_assembly.get(a).copied().unwrap_or(0.0);
+                (*a, (n + FROM_ALL * usual) / (words + FROM_ALL))
+            })
+            .collect();
+        for (at, (row, fit)) in rows.iter().zip(&mut fits).enumerate() {
+            let own = found.get(&at).copied().unwrap_or(0.0);
+            let beside = assembly.get(&row.assembly).copied().unwrap_or(usual);
+            let chance = (own + FROM_ASSEMBLY * beside) / (f64::from(row.words) + FROM_ASSEMBLY);
+            *fit += WEIGHT * (chance / usual).ln();
+        }
+    }
+    graph.cause_ixs().map(|c: CauseIx| tellings.row(c).and_then(|r| fits.get(r)).copied().unwrap_or(0.0)).collect()
+}
