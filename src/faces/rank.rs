@@ -13,6 +13,7 @@ use crate::graph::{CauseIx, FaultGraph};
 use crate::inference::evidence::Evidence;
 use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::{Inquiry, Situation, inquire, safety};
+use crate::intake::guess::{Guess, guess};
 use crate::intake::{Heard, LONGEST, Lexicon, reports};
 use crate::knowledge::terms::{Reporter, Ride};
 
@@ -98,11 +99,13 @@ pub fn answer(request: &Request) -> Result<Answered, String> {
     let mut evidence = Evidence::default();
     let mut heard = Vec::new();
     let mut warnings = Vec::new();
+    let mut missed = false;
     if !request.say.is_empty() {
         let lexicon = Lexicon::of(&graph);
         for text in &request.say {
             let intake = lexicon.hear(text, by, at, &mut evidence);
             heard.extend(intake.heard);
+            missed |= !intake.missed.is_empty();
             if intake.cut {
                 warnings.push(format!("only the first {LONGEST} bytes of the text were heard"));
             }
@@ -117,6 +120,12 @@ pub fn answer(request: &Request) -> Result<Answered, String> {
     for reading in &request.measure {
         let reading = reports::measure(&graph, &mut evidence, reading)?;
         warnings.extend(reading.cautions);
+    }
+    if let Some(text) = request.say.last().filter(|_| missed || heard.is_empty())
+        && let Some(Guess::Taken(event, taken)) = guess(&graph, &evidence, text)
+    {
+        evidence.events.push(event);
+        heard.push(taken);
     }
     reports::agree(&graph, &evidence)?;
     warnings.extend(reports::repeated(&request.bike));

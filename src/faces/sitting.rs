@@ -143,9 +143,10 @@ pub fn run(held: &Held, resume: Option<Option<&Path>>) -> Result<super::Outcome,
             // A paste of several lines is several things said.
             Given::Line(text) => text.lines().chain(text.is_empty().then_some("")).all(|line| {
                 let reply = session.step(line);
-                if matches!(lines, Lines::Typed(_)) {
-                    // Kept at every step: a closed window loses nothing.
-                    let _ = keep("sitting", &(session.kept().join("\n") + "\n"));
+                let kept = session.kept();
+                if matches!(lines, Lines::Typed(_)) && !kept.is_empty() {
+                    // Kept at every step: a closed window loses nothing, and nothing told an older sitting.
+                    let _ = keep("sitting", &(kept.join("\n") + "\n"));
                 }
                 say(&mut lines, &reply.text).is_ok() && !reply.ended
             }),

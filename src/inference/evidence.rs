@@ -206,6 +206,14 @@ impl Evidence {
         self.events.iter().position(|e| e.complaint == complaint && !e.facets.contains_key(&facet))
     }
 
+    /// The complaint of an event; a second event of it is `noise#2`.
+    pub fn event_name(&self, graph: &FaultGraph, event: usize) -> String {
+        let Some(complaint) = self.events.get(event).map(|e| e.complaint) else { return String::new() };
+        let before = self.events.iter().take(event).filter(|e| e.complaint == complaint).count();
+        let id = &graph.complaint(complaint).id;
+        if before == 0 { id.clone() } else { format!("{id}#{}", before + 1) }
+    }
+
     /// True if nothing was told that could be weighed; bike facts alone are nothing.
     pub fn says_nothing(&self) -> bool {
         self.events.is_empty() && self.signs.is_empty()

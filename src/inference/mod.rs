@@ -19,7 +19,7 @@ pub mod problem;
 mod table;
 pub mod telling;
 
-use crate::graph::{CauseIx, FaultGraph, SignIx};
+use crate::graph::{CauseIx, ComplaintIx, FaultGraph, SignIx};
 use crate::knowledge::terms::Reporter;
 use evidence::{Event, Evidence, SignReport};
 use exact::Solution;
@@ -137,6 +137,23 @@ pub fn sign_chances(graph: &FaultGraph, evidence: &Evidence) -> Result<Vec<(Sign
         }
     };
     signs.into_par_iter().map_with(problem, chance).collect()
+}
+
+/// Complaints by how well they go with the words told, likeliest first: of those that bikes have and
+/// bring to somebody, the chance of each; all sum to 1.
+pub fn complaint_chances(graph: &FaultGraph, evidence: &Evidence) -> Vec<(ComplaintIx, f64)> {
+    let priors = priors(graph, evidence);
+    let brought = |complaint: ComplaintIx| {
+        let by = graph.firings(complaint).map(|(cause, firing)| {
+            priors.get(cause.0).copied().unwrap_or(0.0) * firing.strength * evidence.telling.alone(cause)
+        });
+        by.sum::<f64>() + graph.complaint(complaint).background
+    };
+    let mut all: Vec<(ComplaintIx, f64)> = graph.complaint_ixs().map(|c| (c, brought(c))).collect();
+    let total: f64 = all.iter().map(|(_, chance)| chance).sum();
+    all.iter_mut().for_each(|(_, chance)| *chance /= total);
+    all.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    all
 }
 
 /// Chances of the values of a facet of a reported complaint, normalised: two

@@ -7,11 +7,12 @@
 //! What was heard is shown with the words that said it ([`Heard`]).
 //!
 //! Reading order: [`text`] (words to clauses), [`lexicon`] (clauses to wordings),
-//! `manner` (how they are meant), `amounts` (numbers with units), `take_down` (meanings to evidence), [`reports`]
-//! (reports told by name), [`flaws`] (wordings that fail their author).
+//! `manner` (how they are meant), `amounts` (numbers with units), `take_down` (meanings to evidence), [`guess`] (where
+//! nothing was understood), [`reports`] (reports told by name), [`flaws`] (wordings that fail their author).
 
 mod amounts;
 pub mod flaws;
+pub mod guess;
 pub mod lexicon;
 mod manner;
 pub mod reports;

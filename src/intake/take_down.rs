@@ -11,7 +11,7 @@ use super::manner::Tone;
 use super::{Heard, Hit, TRIED, Unclear};
 use crate::graph::{CauseIx, ComplaintIx, FacetIx, FactIx, FaultGraph, Meaning, RemedyIx, SignIx};
 use crate::inference::evidence::{Answer, Event, Evidence, Repair, SignReport, read_sign, read_value, read_yes_no};
-use crate::knowledge::terms::{Reporter, Venue};
+use crate::knowledge::terms::{Reporter, Venue, Word};
 
 /// Most events of one complaint.
 const MOST_EVENTS: usize = 3;
@@ -138,7 +138,8 @@ impl<'a> TakeDown<'a> {
         if !narrower && !now_yes {
             return;
         }
-        self.heard.retain(|h| h.id != entry.id);
+        // A complaint may be called as a fact is; its answer is one of the five words.
+        self.heard.retain(|h| h.id != entry.id || Word::find(&h.answer).is_some());
         let names: Vec<&str> = values.iter().filter_map(|v| entry.values.get(*v)).map(|v| v.id.as_str()).collect();
         self.note(&hit.said, entry.id.clone(), crate::words::listed(&names, "or"));
         self.evidence.narrow(self.graph, fact, &values);
@@ -175,15 +176,7 @@ impl<'a> TakeDown<'a> {
         if !self.mentions.iter().rev().take(8).any(|m| m.event == event && m.at == hit.at) {
             self.mentions.push(Mention { event, at: hit.at, hit: number });
         }
-        self.note(&hit.said, self.event_name(event), hit.tone.word().word().to_owned());
-    }
-
-    /// The complaint of an event; a second event of it is `noise#2`.
-    fn event_name(&self, event: usize) -> String {
-        let Some(complaint) = self.evidence.events.get(event).map(|e| e.complaint) else { return String::new() };
-        let before = self.evidence.events.iter().take(event).filter(|e| e.complaint == complaint).count();
-        let id = &self.graph.complaint(complaint).id;
-        if before == 0 { id.clone() } else { format!("{id}#{}", before + 1) }
+        self.note(&hit.said, self.evidence.event_name(self.graph, event), hit.tone.word().word().to_owned());
     }
 
     /// What tells two events of a complaint apart: its end, and its first own facet.
@@ -287,7 +280,7 @@ impl<'a> TakeDown<'a> {
                     }
                 }
             }
-            self.note(&hit.said, format!("{}.{}", self.event_name(index), entry.id), answer);
+            self.note(&hit.said, format!("{}.{}", self.evidence.event_name(self.graph, index), entry.id), answer);
         }
     }
 

@@ -7,25 +7,78 @@ use crate::words::stems::Stems;
 /// Longer speech tells more than an answer, and is heard as speech.
 const MOST_WORDS: usize = 6;
 
+/// Said before an answer by whoever passes it on.
+const TELLERS: &[&str] = &[
+    "he says ",
+    "she says ",
+    "they say ",
+    "he said ",
+    "she said ",
+    "the rider says ",
+    "the customer says ",
+    "he thinks ",
+    "she thinks ",
+];
+
+const YES: &[&str] =
+    &["yes", "yeah", "yep", "aye", "sure", "certain", "certainly", "definitely", "of course", "it does", "it is"];
+const NO: &[&str] = &["no", "nope", "never", "it does not", "it doesn't", "it is not", "it isn't", "definitely not"];
+const PROBABLY: &[&str] = &[
+    "probably",
+    "maybe",
+    "perhaps",
+    "possibly",
+    "sort of",
+    "kind of",
+    "a bit",
+    "a little",
+    "i think so",
+    "i believe so",
+    "yes i think so",
+];
+const UNLIKELY: &[&str] = &[
+    "probably not",
+    "i think not",
+    "i don't think so",
+    "i do not think so",
+    "no i don't think so",
+    "no, i don't think so",
+    "not really",
+    "hardly",
+    "unlikely",
+];
+
+/// These begin an answer; the others are one only when nothing follows.
+const FIRST: &[&str] = &["yes", "yeah", "yep", "aye", "no", "nope", "probably", "maybe"];
+
+fn begins(answer: &str, saying: &str) -> bool {
+    let follows = answer.strip_prefix(saying).filter(|_| FIRST.contains(&saying));
+    follows.is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
+}
+
 /// Finds the option that a short answer means, if it is plain which.
 pub fn in_words(graph: &FaultGraph, reader: &Stems, question: QuestionIx, words: &str) -> Option<usize> {
-    let said = reader.counting(words);
+    let lower = words.to_lowercase().replace('\u{2019}', "'");
+    let lower = lower.trim_end_matches(['.', '!', ',']);
+    let lower = TELLERS.iter().find_map(|teller| lower.strip_prefix(teller)).unwrap_or(lower).trim();
+    let options = options(graph, question);
+    if let Some(label) = options.iter().position(|option| option.to_lowercase() == lower) {
+        return Some(label);
+    }
+    let said = reader.counting(lower);
     if said.len() > MOST_WORDS {
         return None;
     }
-    let first = words.split_whitespace().next()?.to_lowercase();
-    let first = first.trim_matches(|c: char| !c.is_alphanumeric());
     let topic = &graph.question(question).topic;
-    let options = options(graph, question);
     let five = matches!(topic, Topic::Signs(_)) && graph.question(question).options.is_empty();
     let yes_no = options.len() == 2 && options.first().is_some_and(|o| o == "yes");
     if five || yes_no {
-        return match first {
-            "yes" | "yeah" | "yep" | "aye" => Some(0),
-            "no" | "nope" => Some(options.len() - 1),
-            "probably" | "maybe" if five => Some(1),
-            _ => None,
-        };
+        let told = |sayings: &[&str]| sayings.iter().any(|s| lower == *s || begins(lower, s));
+        let last = options.len() - 1;
+        let unsure = [(UNLIKELY, last.saturating_sub(1)), (PROBABLY, 1)];
+        let unsure = unsure.into_iter().filter(|_| five).find(|(sayings, _)| told(sayings)).map(|(_, option)| option);
+        let plain = || [(NO, last), (YES, 0)].into_iter().find(|(sayings, _)| told(sayings)).map(|(_, option)| option);
+        return unsure.or_else(plain);
     }
     let shared = |option: &String| {
         let stems = reader.counting(option);

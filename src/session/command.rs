@@ -63,7 +63,24 @@ pub struct Entry {
 pub const TABLE: &[Entry] = &[
     Entry {
         word: "?",
-        also: &["dunno", "can't tell", "don't know", "i don't know", "dont know", "i can't say", "no idea", "not sure"],
+        also: &[
+            "dunno",
+            "can't tell",
+            "cannot tell",
+            "don't know",
+            "i don't know",
+            "dont know",
+            "i do not know",
+            "i can't say",
+            "no idea",
+            "not sure",
+            "hard to say",
+            "he does not know",
+            "he doesn't know",
+            "she does not know",
+            "she doesn't know",
+            "they don't know",
+        ],
         takes: "",
         help: "you can't tell",
     },
@@ -73,10 +90,23 @@ pub const TABLE: &[Entry] = &[
         takes: "",
         help: "why this question is asked",
     },
-    Entry { word: "another", also: &[], takes: "", help: "ask me something else" },
+    Entry {
+        word: "another",
+        also: &["next question", "another question", "ask me something else", "skip", "next"],
+        takes: "",
+        help: "ask me something else",
+    },
     Entry {
         word: "likely",
-        also: &["what is it", "what may it be", "what could it be", "what can it be"],
+        also: &[
+            "what is it",
+            "what may it be",
+            "what could it be",
+            "what can it be",
+            "what else could it be",
+            "what else can it be",
+            "what else",
+        ],
         takes: "",
         help: "what it may be, as things stand",
     },
@@ -89,14 +119,44 @@ pub const TABLE: &[Entry] = &[
     Entry { word: "reasons", also: &[], takes: "N", help: "what speaks for and against cause N" },
     Entry {
         word: "mend",
-        also: &["how do i mend it", "how do i fix it", "what do i do", "what now"],
+        also: &[
+            "how do i mend it",
+            "how do i fix it",
+            "what do i do",
+            "what now",
+            "what should i do",
+            "how do i repair it",
+        ],
         takes: "N",
         help: "how to make sure of cause N and mend it",
     },
-    Entry { word: "cured", also: &["fixed"], takes: "", help: "the repair cured it" },
+    Entry {
+        word: "cured",
+        also: &[
+            "fixed",
+            "it works now",
+            "that fixed it",
+            "yes that fixed it",
+            "that cured it",
+            "that did it",
+            "it is fixed",
+            "it's fixed",
+            "it stopped",
+        ],
+        takes: "",
+        help: "the repair cured it",
+    },
     Entry {
         word: "same",
-        also: &["unchanged", "it changed nothing", "no change", "still the same"],
+        also: &[
+            "unchanged",
+            "it changed nothing",
+            "no change",
+            "still the same",
+            "no better",
+            "it did not help",
+            "that did not help",
+        ],
         takes: "",
         help: "the repair changed nothing",
     },
@@ -108,7 +168,7 @@ pub const TABLE: &[Entry] = &[
     Entry { word: "wrong", also: &[], takes: "N", help: "what I heard under number N of `heard` is wrong" },
     Entry {
         word: "undo",
-        also: &["i take it back", "take that back", "take it back"],
+        also: &["i take it back", "take that back", "take it back", "go back"],
         takes: "",
         help: "take the last answer back",
     },
@@ -116,20 +176,40 @@ pub const TABLE: &[Entry] = &[
     Entry { word: "leave", also: &["quit", "exit", "bye"], takes: "", help: "end, and keep the sitting" },
 ];
 
+/// Numbers up to nine, as counted and as ordered.
+const NUMBERS: &[&[&str]] = &[
+    &["one", "first"],
+    &["two", "second"],
+    &["three", "third"],
+    &["four", "fourth"],
+    &["five", "fifth"],
+    &["six", "sixth"],
+    &["seven", "seventh"],
+    &["eight", "eighth"],
+    &["nine", "ninth"],
+];
+
+/// A number in figures, with a point or bracket behind it or not, or in a word.
+fn number(text: &str) -> Option<usize> {
+    let text = text.trim_end_matches(['.', ')']);
+    text.parse().ok().or_else(|| NUMBERS.iter().position(|words| words.contains(&text)).map(|n| n + 1))
+}
+
 /// Reads a line. What is no word of the table is what the rider says.
 pub fn read(line: &str) -> Command {
     let line = line.trim();
     if line.is_empty() {
         return Command::Nothing;
     }
-    if let Ok(n) = line.parse::<usize>() {
+    let lower = line.to_lowercase().replace('\u{2019}', "'");
+    let bare = ["number ", "answer ", "option ", "the "].iter().find_map(|p| lower.strip_prefix(p)).unwrap_or(&lower);
+    if let Some(n) = number(bare) {
         return Command::Pick(n);
     }
-    let lower = line.to_lowercase().replace('\u{2019}', "'");
     let lower = lower.trim_end_matches(['?', '.', '!']).trim_end();
     let lower = if lower.is_empty() { line } else { lower };
     let (head, rest) = lower.split_once(' ').map_or((lower, ""), |(h, r)| (h, r.trim()));
-    let number = if rest.is_empty() { Some(1) } else { rest.parse::<usize>().ok() };
+    let number = if rest.is_empty() { Some(1) } else { number(rest) };
     let whole = TABLE.iter().find(|e| e.word == lower || e.also.contains(&lower));
     // A word said whole means the first of the list.
     let number = if whole.is_some() { Some(1) } else { number };
@@ -165,7 +245,11 @@ mod tests {
     fn words_of_the_table_are_read_and_speech_is_left() {
         assert_eq!(read("  MEND 2 "), Command::Mend(2));
         assert_eq!(read("mend"), Command::Mend(1));
-        assert_eq!(read("3"), Command::Pick(3));
+        for three in ["3", "3.", "3)", "three", "number 3", "the third"] {
+            assert_eq!(read(three), Command::Pick(3), "{three}");
+        }
+        assert_eq!(read("mend two"), Command::Mend(2));
+        assert_eq!(read("the chain slips"), Command::Say("the chain slips".into()));
         assert_eq!(read("can't tell"), Command::CannotTell);
         let speech = "mend it how? it knocks";
         assert_eq!(read(speech), Command::Say(speech.into()));

@@ -21,6 +21,7 @@ use crate::inference::evidence::{Evidence, Repair};
 use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::outcomes::Outcomes;
 use crate::inquiry::{Inquiry, Situation, inquire, safety};
+use crate::intake::guess::{Guess, guess};
 use crate::intake::{Heard, Lexicon, Unclear, reports};
 use crate::knowledge::terms::Venue;
 use command::Command;
@@ -39,6 +40,8 @@ pub struct Reply {
 struct Standing {
     evidence: Evidence,
     heard: Vec<Heard>,
+    /// How many of them were heard by name; what follows is guessed from the words as they stand.
+    named: usize,
     /// Words that may mean several things, of which it matters which.
     unclear: Vec<Unclear>,
     /// What was said last and told nothing.
@@ -116,7 +119,8 @@ impl<'g> Session<'g> {
     /// What can be typed at this point, in a few words.
     pub fn hint(&self) -> String {
         match self.asking().map(|q| reply::options(self.graph, q).len()) {
-            _ if self.mending.is_some() => "cured, better, same or worse".to_owned(),
+            Some(most) if self.mending.is_some() => format!("1 to {most}; or cured, better, same or worse"),
+            None if self.mending.is_some() => "cured, better, same or worse".to_owned(),
             Some(most) => format!("1 to {most}, ? or why"),
             None if self.something_told().is_some() => "mend, reasons, another or heard".to_owned(),
             None => "what the bike does, or help".to_owned(),
@@ -148,9 +152,8 @@ impl<'g> Session<'g> {
         let text = match command {
             Command::Leave => return Reply { text: reply::goodbye(), ended: true },
             Command::Cured => {
-                let cured = self.mending.map(|(r, _)| self.graph.remedy(r));
-                return match cured {
-                    Some(remedy) => Reply { text: reply::cured(remedy), ended: true },
+                return match self.mending {
+                    Some((remedy, end)) => self.cured(remedy, end),
                     None => Reply { text: reply::nothing_mended(), ended: false },
                 };
             }
@@ -285,7 +288,9 @@ impl<'g> Session<'g> {
     /// Takes one more thing down; what contradicts the rest is not taken.
     fn tell(&mut self, told: Told) -> String {
         self.told.push(told.clone());
-        let known = self.standing.as_ref().map_or(0, |s| s.heard.len());
+        let known = self.standing.as_ref().map_or(0, |s| s.named);
+        let unclear = self.standing.as_ref().map_or(0, |s| s.unclear.len());
+        let telling = self.standing.as_ref().map(|s| s.evidence.telling.clone()).unwrap_or_default();
         if let Err(trouble) = self.work_out() {
             self.told.pop();
             let _ = self.work_out();
@@ -296,11 +301,13 @@ impl<'g> Session<'g> {
         let new = standing.heard.get(known..).unwrap_or_default();
         let mut text = String::new();
         if let Told::Words(_) = told {
-            if new.is_empty() && standing.unclear.is_empty() {
+            let weighed = standing.evidence.telling != telling;
+            if new.is_empty() && standing.unclear.len() <= unclear && weighed && !standing.evidence.says_nothing() {
+                text += reply::only_weighed();
+            } else if new.is_empty() && standing.unclear.len() <= unclear {
                 self.told.pop();
                 let _ = self.work_out();
-                let ask = self.asking().map(|q| self.graph.question(q).ask.as_str());
-                return reply::not_understood(ask);
+                return reply::not_understood(self.asking().map(|q| reply::question(self.graph, q)));
             }
             text += &reply::newly_heard(self.graph, new);
             text += &reply::missed(&standing.missed);
@@ -351,6 +358,26 @@ impl<'g> Session<'g> {
             Some((remedy, end)) => self.tell(Told::Stayed(remedy, end, gone)),
             None => reply::nothing_mended(),
         }
+    }
+
+    /// A cure ends the sitting, unless another complaint is left.
+    fn cured(&mut self, remedy: RemedyIx, end: Option<End>) -> Reply {
+        let g = self.graph;
+        let text = reply::cured(g.remedy(remedy));
+        let several = self.something_told().filter(|st| st.evidence.events.len() > 1);
+        let gone = several.and_then(|st| {
+            let by = |brings: &Vec<f64>| {
+                let causes = g.cured_by(remedy).filter(|(c, _)| g.cause(*c).end == end);
+                causes.filter_map(|(c, _)| brings.get(c.index())).sum::<f64>()
+            };
+            let chances: Vec<f64> = st.posterior.brings.iter().map(by).collect();
+            let event = (0..chances.len()).max_by(|a, b| chances[*a].total_cmp(&chances[*b]))?;
+            Some(st.evidence.event_name(g, event))
+        });
+        let Some(name) = gone else { return Reply { text, ended: true } };
+        self.mending = None;
+        let left = reply::gone(&reply::plain_name(g, &name));
+        Reply { text: text + &left + &self.tell(Told::Cured(remedy, end, name)), ended: false }
     }
 
     /// The remedy of the cause in this place, and the end at which it is done.
@@ -420,6 +447,9 @@ impl<'g> Session<'g> {
                 let end = end.map(|e| format!(" ({})", e.word())).unwrap_or_default();
                 format!("Tried, and it {how}: {}{end}", self.graph.remedy(*r).name)
             }
+            Told::Cured(r, _, complaint) => {
+                format!("Cured, {}: {}", reply::plain_name(self.graph, complaint), self.graph.remedy(*r).name)
+            }
         }
     }
 
@@ -470,6 +500,10 @@ impl<'g> Session<'g> {
                     }
                 }
                 Told::Skipped(question) => skipped.push(*question),
+                Told::Cured(remedy, end, complaint) => {
+                    heard.retain(|h: &Heard| h.id.split('.').next() != Some(complaint));
+                    told::cured(self.graph, &mut evidence, *remedy, *end, complaint);
+                }
                 Told::Wrong(id) => {
                     heard.retain(|h: &Heard| h.id != *id);
                     told::forget(self.graph, &mut evidence, id);
@@ -485,9 +519,25 @@ impl<'g> Session<'g> {
             }
         }
         unclear.retain(|u| self.matters(&evidence, u));
+        let named = heard.len();
+        let last =
+            self.standing_told().filter_map(|(_, t)| if let Told::Words(words) = t { Some(words) } else { None });
+        // Who told of the bike alone, and was understood, is asked what it does.
+        let open = unclear.is_empty() && (heard.is_empty() || !missed.is_empty());
+        if let Some(words) = last.last().filter(|_| open) {
+            let said = |told: Told| self.told.contains(&told);
+            match guess(self.graph, &evidence, words) {
+                Some(Guess::Taken(event, taken)) if !said(Told::Wrong(taken.id.clone())) => {
+                    evidence.events.push(event);
+                    heard.push(taken);
+                }
+                Some(Guess::Open(open)) if !said(Told::Unclear(words.clone())) => unclear.push(open),
+                _ => {}
+            }
+        }
         let posterior = infer(self.graph, &evidence)?;
         let inquiry = inquire(self.graph, &evidence, &posterior, s, &skipped)?;
-        self.standing = Some(Standing { evidence, heard, unclear, missed, posterior, inquiry });
+        self.standing = Some(Standing { evidence, heard, named, unclear, missed, posterior, inquiry });
         Ok(())
     }
 

@@ -36,15 +36,19 @@ pub(super) fn nothing_yet() -> String {
     "Nothing is taken down yet. Tell me what the bike does.\n".to_owned()
 }
 
-pub(super) fn not_understood(question: Option<&str>) -> String {
+pub(super) fn not_understood(question: Option<String>) -> String {
     match question {
         None => {
             "I did not understand that. Say it another way: what is it like, where, and when does it come? For example: it squeals at the back when I brake.\n".to_owned()
         }
-        Some(ask) => format!(
-            "I did not understand that. A number answers, ? if you can't tell, `help` lists more. The question was:\n{ask}\n"
+        Some(question) => format!(
+            "I did not understand that. A number answers, ? if you can't tell, `help` lists more.\n\n{question}"
         ),
     }
+}
+
+pub(super) fn only_weighed() -> &'static str {
+    "I could put no name to that; I weigh your words as they are.\n\n"
 }
 
 pub(super) fn not_taken(why: &str) -> String {
@@ -78,6 +82,10 @@ pub(super) fn nothing_to_take_back() -> String {
 
 pub(super) fn taken_back(what: &str) -> String {
     format!("Taken back: {}\n", harmless(&shortened(what, 160)))
+}
+
+pub(super) fn gone(complaint: &str) -> String {
+    format!("That leaves the rest; no more of this: {complaint}.\n\n")
 }
 
 pub(super) fn nothing_mended() -> String {

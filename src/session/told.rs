@@ -26,6 +26,8 @@ pub enum Told {
     /// A remedy was done, at this end, and the complaint stayed; the chance that
     /// it did away with its cause is the remedy's own unless it is known better.
     Stayed(RemedyIx, Option<End>, Option<f64>),
+    /// A remedy was done, at this end, and this complaint is gone; others are left.
+    Cured(RemedyIx, Option<End>, String),
 }
 
 /// After a repair that made it better the cause it was for is gone, nearly
@@ -46,6 +48,7 @@ pub fn written(graph: &FaultGraph, told: &Told) -> String {
             let how = if known.is_some() { "better" } else { "same" };
             format!("{how} {}", with_end(&graph.remedy(*r).id, *end))
         }
+        Told::Cured(r, end, complaint) => format!("cured {} {complaint}", with_end(&graph.remedy(*r).id, *end)),
     }
 }
 
@@ -126,6 +129,11 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
             let (remedy, end) = remedy(rest)?;
             Told::Stayed(remedy, end, (kind == "better").then_some(GONE_IF_BETTER))
         }
+        "cured" => {
+            let (name, complaint) = rest.split_once(' ').ok_or("what was cured is missing")?;
+            let (remedy, end) = remedy(name)?;
+            Told::Cured(remedy, end, complaint.to_owned())
+        }
         "at" => return Ok(Kept::At(Venue::find(rest).ok_or("no place is called so")?)),
         "mending" => {
             let (remedy, end) = remedy(rest)?;
@@ -135,6 +143,15 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
         "asking" => return Ok(Kept::Asked(Asked::This(question(rest)?))),
         _ => return Err(format!("nothing begins with `{}`", harmless(kind))),
     }))
+}
+
+/// Takes a cured complaint out of the evidence, with the signs that its cause showed.
+pub fn cured(graph: &FaultGraph, evidence: &mut Evidence, remedy: RemedyIx, end: Option<End>, complaint: &str) {
+    forget(graph, evidence, complaint);
+    for (cause, _) in graph.cured_by(remedy).filter(|(c, _)| graph.cause(*c).end == end) {
+        let shown = |sign| graph.shown_by(sign).any(|(c, degrees)| c == cause && degrees[0] < 0.5);
+        evidence.signs.retain(|r| !r.signs.iter().any(|s| shown(*s)));
+    }
 }
 
 /// Takes what an id names out of the evidence; `noise#2` is the second event of a complaint.

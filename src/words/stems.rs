@@ -14,6 +14,9 @@ use unicode_segmentation::UnicodeSegmentation;
 /// Most words whose stems are kept ready.
 const KEPT: usize = 20_000;
 
+/// Words that the stemmer takes for forms of another.
+const OWN: &[&str] = &["hardly", "quite", "training", "wooden", "evening", "morning", "lately", "shortly", "nearly"];
+
 /// A word of a text, as it is matched.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Token {
@@ -138,7 +141,8 @@ impl Stems {
         if let Some(stem) = self.seen.borrow().get(word) {
             return stem.clone();
         }
-        let mut stem = self.stemmer.stem(&drawn_in(word)).into_owned();
+        let own = OWN.contains(&word);
+        let mut stem = if own { word.to_owned() } else { self.stemmer.stem(&drawn_in(word)).into_owned() };
         // "Toed" is no form of "to".
         if stem != word && self.is_small(&stem) && !self.small_words.contains(word) {
             stem = word.to_owned();

@@ -6,6 +6,7 @@ use knockwise::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx, SignIx, T
 use knockwise::inference::evidence::{Answer, Evidence, Repair, SignReport, read_sign, read_value};
 use knockwise::inference::{Posterior, infer};
 use knockwise::inquiry::{Situation, inquire};
+use knockwise::intake::guess::{Guess, guess};
 use knockwise::intake::{Heard, Lexicon};
 use knockwise::knowledge::terms::{Reporter, Venue, Word};
 use knockwise::session::command::TABLE;
@@ -105,9 +106,16 @@ impl Judge {
         let (g, lexicon) = knowledge();
         let mut e = Evidence::default();
         let mut heard: Vec<Heard> = Vec::new();
+        let mut clear = true;
+        let mut missed = false;
         for entry in self.stands().into_iter().map(|at| &self.told[at]) {
             match entry {
-                Entry::Speech(words) => heard.extend(lexicon.hear(words, RIDER.by, RIDER.at, &mut e).heard),
+                Entry::Speech(words) => {
+                    let intake = lexicon.hear(words, RIDER.by, RIDER.at, &mut e);
+                    heard.extend(intake.heard);
+                    clear &= intake.unclear.is_empty();
+                    missed = !intake.missed.is_empty();
+                }
                 Entry::Answer(q, option) => answer(g, &mut e, *q, *option),
                 Entry::Skip | Entry::Gone(_) => {}
                 Entry::Wrong(id) => {
@@ -122,6 +130,16 @@ impl Judge {
                     }
                 }
             }
+        }
+        // Where no complaint has a name, the words alone may be plain enough.
+        let speech = |at: &usize| if let Entry::Speech(words) = &self.told[*at] { Some(words) } else { None };
+        if let Some(words) =
+            self.stands().iter().filter_map(speech).last().filter(|_| clear && (missed || heard.is_empty()))
+            && let Some(Guess::Taken(event, taken)) = guess(g, &e, words)
+            && !self.told.iter().any(|t| matches!(t, Entry::Wrong(id) if *id == taken.id))
+        {
+            e.events.push(event);
+            heard.push(taken);
         }
         (e, heard)
     }
@@ -151,7 +169,10 @@ impl Judge {
         match what {
             Does::Says(words) => {
                 let (mut e, _) = self.evidence();
-                if !lexicon.hear(words, RIDER.by, RIDER.at, &mut e).heard.is_empty() {
+                let before = e.telling.clone();
+                let heard = !lexicon.hear(words, RIDER.by, RIDER.at, &mut e).heard.is_empty();
+                // Words that name nothing are weighed where there is something to weigh.
+                if heard || (e.telling != before && !e.says_nothing()) {
                     self.tells(Entry::Speech((*words).to_owned()));
                 }
                 (*words).to_owned()
@@ -491,4 +512,43 @@ fn what_was_told_of_the_rear_is_not_looked_for_in_front() {
         session.step("another");
     }
     assert!(asked > 1, "hardly a sign was asked for");
+}
+
+/// A cure is of one complaint; the others are gone on with.
+#[test]
+fn a_cure_leaves_the_other_complaints() {
+    let graph = &knowledge().0;
+    let mut session = Session::new(graph, RIDER);
+    session.step("My saddle creaks and the rear light does not work.");
+    session.step("mend");
+    let reply = session.step("cured");
+    assert!(!reply.ended, "{}", reply.text);
+    let left = session.posterior().unwrap();
+    assert_eq!(left.brings.len(), 1);
+    let likeliest = graph.cause(left.ranking()[0]);
+    assert!(["lights", "seat"].contains(&likeliest.assembly.as_str()), "{}", likeliest.name);
+    // Taken up again it stands where it stood.
+    assert_eq!(again(&session).kept(), session.kept());
+    same_belief(again(&session).posterior(), session.posterior());
+    session.step("mend");
+    assert!(session.step("it works now").ended);
+}
+
+/// An option may be answered by its own words, and by those who pass on what they were told.
+#[test]
+fn answers_in_words_are_taken_as_the_options_say_them() {
+    let graph = &knowledge().0;
+    let after = |answer: &str| {
+        let mut session = Session::new(graph, RIDER);
+        session.step("my saddle creaks");
+        let asking = session.asking().unwrap();
+        assert!(reply::options(graph, asking).len() == 5, "{}", graph.question(asking).ask);
+        session.step(answer);
+        session.kept().pop().unwrap()
+    };
+    for (said, number) in
+        [("I think so", 2), ("yes, certain", 1), ("he says yes", 1), ("I don't think so", 4), ("of course", 1)]
+    {
+        assert_eq!(after(said), after(&number.to_string()), "{said}");
+    }
 }
