@@ -37,6 +37,8 @@ const TOOLS_AT_BENCH: f64 = 1.0;
 
 /// Questions weighed to the end: the best by information per minute.
 const WEIGHED: usize = 12;
+/// The outlook holds no more questions at once.
+const MOST_WEIGHED: usize = 64;
 /// Questions thought through to their ends.
 const WIDTH: usize = 4;
 /// Further steps that are thought ahead.
@@ -110,9 +112,25 @@ pub fn inquire(
     s: Situation,
     without: &[QuestionIx],
 ) -> Result<Inquiry, Trouble> {
+    inquire_weighing(g, e, posterior, s, without, WEIGHED)
+}
+
+/// As [`inquire`], with so many questions weighed exactly; the rest are sorted out by their rough worth.
+/// Of more than 64 the best 64 are weighed.
+///
+/// # Errors
+/// As [`inquire`].
+pub fn inquire_weighing(
+    g: &FaultGraph,
+    e: &Evidence,
+    posterior: &Posterior,
+    s: Situation,
+    without: &[QuestionIx],
+    weighed: usize,
+) -> Result<Inquiry, Trouble> {
     let mut first: Option<Inquiry> = None;
     for item in subjects(e) {
-        let inquiry = about(g, e, posterior, s, without, item)?;
+        let inquiry = about(g, e, posterior, s, without, (item, weighed))?;
         if inquiry.stop.is_none() {
             return Ok(inquiry);
         }
@@ -140,7 +158,7 @@ fn about(
     posterior: &Posterior,
     s: Situation,
     without: &[QuestionIx],
-    item: usize,
+    (item, weighed): (usize, usize),
 ) -> Result<Inquiry, Trouble> {
     let mut subject = Subject::new(g, e, item, s.by)?;
     let (ride, _) = safety::advice(g, e, posterior);
@@ -149,7 +167,7 @@ fn about(
         .question_ixs()
         .filter(|q| !without.contains(q) && can_be_asked(g, e, *q, s, ride, item) && concerns(g, &matters, *q))
         .collect();
-    let table = Table::new(&mut subject, &possible, s)?;
+    let table = Table::new(&mut subject, &possible, s, weighed.min(MOST_WEIGHED))?;
     let (outlook, state) = (&table.outlook, &table.state);
     let (act, rolled) = outlook.decide(state, WIDTH, STEPS);
     let plan = outlook.plan(state);
@@ -218,7 +236,7 @@ struct Table {
 
 impl Table {
     /// Weighs questions exactly, best first by their rough worth, until those weighed cannot be beaten.
-    fn new(subject: &mut Subject, possible: &[QuestionIx], s: Situation) -> Result<Self, Trouble> {
+    fn new(subject: &mut Subject, possible: &[QuestionIx], s: Situation, weighed: usize) -> Result<Self, Trouble> {
         let g = subject.graph;
         let tools = if tools_are_out(g, subject.evidence) { 0.0 } else { fetching_tools(s.at) };
         let ask = |question: QuestionIx, answers| Ask {
@@ -229,13 +247,13 @@ impl Table {
         let rough = possible.iter().map(|q| ask(*q, answers::roughly(subject, *q, s))).collect::<Vec<_>>();
         let mut order: Vec<(f64, QuestionIx)> = Vec::new();
         // Questions are looked through some at a time, for the outlook holds no more at once.
-        for (asks, questions) in rough.chunks(64).zip(possible.chunks(64)) {
+        for (asks, questions) in rough.chunks(MOST_WEIGHED).zip(possible.chunks(MOST_WEIGHED)) {
             let (outlook, state) = Outlook::new(&subject.accounts, asks.to_vec(), Vec::new(), vec![tools], 0.0);
             let rate = |(i, q): (usize, &QuestionIx)| (outlook.bits(&state, i) / outlook.cost_of_asking(&state, i), *q);
             order.extend(questions.iter().enumerate().map(rate));
         }
         order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-        let questions: Vec<QuestionIx> = order.into_iter().take(WEIGHED).map(|(_, q)| q).collect();
+        let questions: Vec<QuestionIx> = order.into_iter().take(weighed).map(|(_, q)| q).collect();
         let mut asks = Vec::new();
         for question in &questions {
             asks.push(ask(*question, answers::exactly(subject, *question, s)?));

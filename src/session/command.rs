@@ -25,6 +25,8 @@ pub enum Command {
     Mend(usize),
     /// What speaks for and against the cause in this place of the ranking.
     Reasons(usize),
+    /// The same for the likeliest cause that has these words in its name.
+    ReasonsOf(String),
     /// The last remedy cured it.
     Cured,
     /// The last remedy changed nothing.
@@ -209,6 +211,10 @@ pub fn read(line: &str) -> Command {
     let lower = lower.trim_end_matches(['?', '.', '!']).trim_end();
     let lower = if lower.is_empty() { line } else { lower };
     let (head, rest) = lower.split_once(' ').map_or((lower, ""), |(h, r)| (h, r.trim()));
+    let asked = ["why not ", "reasons for ", "reasons against ", "reasons "].iter().find_map(|p| lower.strip_prefix(p));
+    if let Some(name) = asked.filter(|name| number(name).is_none()) {
+        return Command::ReasonsOf(name.trim_start_matches("the ").to_owned());
+    }
     let number = if rest.is_empty() { Some(1) } else { number(rest) };
     let whole = TABLE.iter().find(|e| e.word == lower || e.also.contains(&lower));
     // A word said whole means the first of the list.
@@ -249,6 +255,8 @@ mod tests {
             assert_eq!(read(three), Command::Pick(3), "{three}");
         }
         assert_eq!(read("mend two"), Command::Mend(2));
+        assert_eq!(read("reasons 2"), Command::Reasons(2));
+        assert_eq!(read("why not the saddle?"), Command::ReasonsOf("saddle".into()));
         assert_eq!(read("the chain slips"), Command::Say("the chain slips".into()));
         assert_eq!(read("can't tell"), Command::CannotTell);
         let speech = "mend it how? it knocks";

@@ -6,11 +6,12 @@
 //!
 //! Reading order: [`command`] (what can be typed), `told` (what is kept of it),
 //! `answer` (answers in words), [`reply`] (what is said back), `grounds` (why a
-//! question is asked, and why none is), this file (what a line does).
+//! question is asked, and why none is), `mending` (repairs and what came of them), this file (what a line does).
 
 mod answer;
 pub mod command;
 mod grounds;
+mod mending;
 pub mod reply;
 mod told;
 
@@ -206,6 +207,10 @@ impl<'g> Session<'g> {
             Command::Reasons(n) => {
                 self.with_cause(n, |s, st, c| reply::reasons(s.graph, &st.evidence, &st.posterior, c))
             }
+            Command::ReasonsOf(name) => self.with_standing(|s, st| match s.named(&name, st) {
+                Some(cause) => reply::reasons(s.graph, &st.evidence, &st.posterior, cause),
+                None => reply::no_such_cause(&name),
+            }),
             Command::Mend(n) => self.mend(n),
         };
         Reply { text, ended: false }
@@ -325,6 +330,9 @@ impl<'g> Session<'g> {
         let Some(st) = self.something_told() else { return reply::nothing_yet() };
         let ride = reply::ride(self.graph, &st.evidence, &st.posterior);
         let likely = reply::likely(self.graph, &st.evidence, &st.posterior, 3);
+        if safety::red_flags(self.graph, &st.evidence).iter().any(|f| f.hands_off) {
+            return ride + reply::keep_away();
+        }
         let mut text = String::new();
         if ride != self.said.0 {
             text += &ride;
@@ -353,37 +361,15 @@ impl<'g> Session<'g> {
         self.asked_again()
     }
 
-    fn after_mending(&mut self, gone: Option<f64>) -> String {
-        match self.mending.take() {
-            Some((remedy, end)) => self.tell(Told::Stayed(remedy, end, gone)),
-            None => reply::nothing_mended(),
-        }
-    }
-
-    /// A cure ends the sitting, unless another complaint is left.
-    fn cured(&mut self, remedy: RemedyIx, end: Option<End>) -> Reply {
-        let g = self.graph;
-        let text = reply::cured(g.remedy(remedy));
-        let several = self.something_told().filter(|st| st.evidence.events.len() > 1);
-        let gone = several.and_then(|st| {
-            let by = |brings: &Vec<f64>| {
-                let causes = g.cured_by(remedy).filter(|(c, _)| g.cause(*c).end == end);
-                causes.filter_map(|(c, _)| brings.get(c.index())).sum::<f64>()
-            };
-            let chances: Vec<f64> = st.posterior.brings.iter().map(by).collect();
-            let event = (0..chances.len()).max_by(|a, b| chances[*a].total_cmp(&chances[*b]))?;
-            Some(st.evidence.event_name(g, event))
-        });
-        let Some(name) = gone else { return Reply { text, ended: true } };
-        self.mending = None;
-        let left = reply::gone(&reply::plain_name(g, &name));
-        Reply { text: text + &left + &self.tell(Told::Cured(remedy, end, name)), ended: false }
-    }
-
-    /// The remedy of the cause in this place, and the end at which it is done.
-    fn remedy_for(&self, n: usize) -> Option<(RemedyIx, Option<End>)> {
-        let cause = self.something_told()?.posterior.ranking().get(n.checked_sub(1)?).copied()?;
-        self.graph.remedies_of(cause).next().map(|(r, _)| (r, self.graph.cause(cause).end))
+    /// The likeliest cause in whose name all these words stand.
+    fn named(&self, words: &str, st: &Standing) -> Option<CauseIx> {
+        let stems = &self.lexicon().reader.stems;
+        let wanted = stems.counting(words);
+        let fits = |c: &CauseIx| {
+            let name = stems.counting(&self.graph.cause(*c).name);
+            !wanted.is_empty() && wanted.iter().all(|w| name.contains(w))
+        };
+        st.posterior.ranking().into_iter().find(fits)
     }
 
     /// What was told and not taken back, with its place.
@@ -407,13 +393,6 @@ impl<'g> Session<'g> {
             let _ = self.work_out();
         }
         text + &self.asked_in_full()
-    }
-
-    fn mend(&mut self, n: usize) -> String {
-        let chosen = self.remedy_for(n);
-        let tried = chosen.is_some_and(|(r, end)| self.standing_told().any(|(_, t)| *t == Told::Stayed(r, end, None)));
-        self.mending = chosen.or(self.mending);
-        self.with_cause(n, |s, _, cause| reply::mend(s.graph, cause, chosen.map(|(r, _)| r), tried))
     }
 
     /// Answers given, in plain words.

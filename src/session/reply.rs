@@ -76,12 +76,20 @@ pub(super) fn no_such_number(n: usize) -> String {
     format!("There is no cause number {n} in the list; `likely` shows it.\n")
 }
 
+pub(super) fn no_such_cause(name: &str) -> String {
+    format!("I know no cause called \"{}\"; `likely` lists those that count here.\n", harmless(&shortened(name, 60)))
+}
+
 pub(super) fn nothing_to_take_back() -> String {
     "There is nothing to take back.\n".to_owned()
 }
 
 pub(super) fn taken_back(what: &str) -> String {
     format!("Taken back: {}\n", harmless(&shortened(what, 160)))
+}
+
+pub(super) fn keep_away() -> &'static str {
+    "Until then nothing is looked at and nothing mended. `likely` tells what it may be; a mechanic wants to know.\n"
 }
 
 pub(super) fn gone(complaint: &str) -> String {

@@ -4,9 +4,11 @@
 
 use std::process::{Command, Stdio};
 
+use knockwise::graph::FaultGraph;
 use knockwise::graph::build::build;
-use knockwise::inference::{evidence::Evidence, infer};
-use knockwise::inquiry::{Situation, inquire};
+use knockwise::inference::evidence::Evidence;
+use knockwise::inference::{Posterior, infer};
+use knockwise::inquiry::{Situation, inquire, inquire_weighing};
 use knockwise::intake::Lexicon;
 use knockwise::knowledge::Knowledge;
 use knockwise::knowledge::terms::{Reporter, Venue};
@@ -86,13 +88,27 @@ const OPENINGS: [&str; 5] = [
     "it goes soft overnight",
 ];
 
+const RIDER: Situation = Situation { by: Reporter::Rider, at: Venue::Home };
+
+fn told(graph: &FaultGraph, words: &str) -> Option<(Evidence, Posterior)> {
+    let mut evidence = Evidence::default();
+    Lexicon::of(graph).hear(words, RIDER.by, RIDER.at, &mut evidence);
+    let posterior = infer(graph, &evidence).ok()?;
+    Some((evidence, posterior))
+}
+
 /// The choice of the next question alone, in one process.
 #[divan::bench(args = OPENINGS)]
 fn next_question(bencher: divan::Bencher, words: &str) {
     let graph = build(&Knowledge::built_in().0);
-    let s = Situation { by: Reporter::Rider, at: Venue::Home };
-    let mut evidence = Evidence::default();
-    Lexicon::of(&graph).hear(words, s.by, s.at, &mut evidence);
-    let Ok(posterior) = infer(&graph, &evidence) else { return };
-    bencher.bench(|| inquire(&graph, &evidence, &posterior, s, &[]));
+    let Some((evidence, posterior)) = told(&graph, words) else { return };
+    bencher.bench(|| inquire(&graph, &evidence, &posterior, RIDER, &[]));
+}
+
+/// The same with every question weighed exactly (up to 64), none sorted out by its rough worth.
+#[divan::bench(args = OPENINGS)]
+fn next_question_all_weighed(bencher: divan::Bencher, words: &str) {
+    let graph = build(&Knowledge::built_in().0);
+    let Some((evidence, posterior)) = told(&graph, words) else { return };
+    bencher.bench(|| inquire_weighing(&graph, &evidence, &posterior, RIDER, &[], usize::MAX));
 }

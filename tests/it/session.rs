@@ -134,7 +134,7 @@ impl Judge {
         // Where no complaint has a name, the words alone may be plain enough.
         let speech = |at: &usize| if let Entry::Speech(words) = &self.told[*at] { Some(words) } else { None };
         if let Some(words) =
-            self.stands().iter().filter_map(speech).last().filter(|_| clear && (missed || heard.is_empty()))
+            self.stands().iter().filter_map(speech).next_back().filter(|_| clear && (missed || heard.is_empty()))
             && let Some(Guess::Taken(event, taken)) = guess(g, &e, words)
             && !self.told.iter().any(|t| matches!(t, Entry::Wrong(id) if *id == taken.id))
         {

@@ -10,6 +10,7 @@ mod too_long;
 mod two_questions;
 mod unexplained_word;
 mod unsourced_number;
+mod untold_cause;
 
 use crate::knowledge::Knowledge;
 use crate::knowledge::format::Id;
@@ -17,15 +18,21 @@ use crate::knowledge::terms::{Reporter, Standing, Venue};
 use crate::snag::Snag;
 
 /// Every code a note on wording can have.
-pub const CODES: &[&str] = &["stray-capital", "too-long", "two-questions", "unexplained-word", "unsourced-number"];
+pub const CODES: &[&str] =
+    &["stray-capital", "too-long", "two-questions", "unexplained-word", "unsourced-number", "untold-cause"];
 
 /// Runs every rule; notes come in the order of the files.
 pub fn notes(knowledge: &Knowledge) -> Vec<Snag> {
     let texts = texts(knowledge);
     let mut notes = Vec::new();
-    for rule in
-        [stray_capital::check, too_long::check, two_questions::check, unexplained_word::check, unsourced_number::check]
-    {
+    for rule in [
+        stray_capital::check,
+        too_long::check,
+        two_questions::check,
+        unexplained_word::check,
+        unsourced_number::check,
+        untold_cause::check,
+    ] {
         rule(knowledge, &texts, &mut notes);
     }
     knowledge.in_file_order(&mut notes);
