@@ -118,7 +118,7 @@ pub const TABLE: &[Entry] = &[
         takes: "",
         help: "whether you may ride it, and why",
     },
-    Entry { word: "reasons", also: &[], takes: "N", help: "what speaks for and against cause N" },
+    Entry { word: "reasons", also: &[], takes: "N", help: "what speaks for and against cause N, or one by name" },
     Entry {
         word: "mend",
         also: &[
