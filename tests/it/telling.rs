@@ -13,7 +13,7 @@ const TWO: &str = r#"[
     Complaint(id: "noise", name: "it makes a noise", ask: "Is there a noise?", background: 0.0, facets: [], source: "judgement"),
     Cause(id: "dry", name: "dry", plain: "Dry.", base: 0.1, source: "judgement", brings: [(complaint: "noise", strength: 0.5)], ride: Ride, check: "Look."),
     Cause(id: "loose", name: "loose", plain: "Loose.", base: 0.1, source: "judgement", brings: [(complaint: "noise", strength: 0.5)], ride: Ride, check: "Look."),
-    Telling(id: "dry", said: ["birds sing", "birds chirp", "birds hosed"]),
+    Telling(id: "dry", said: ["birds sing of lavender", "birds chirp", "birds hosed"]),
     Telling(id: "loose", said: ["sing hosed", "chirp hosed"]),
 ]"#;
 
