@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::rank::Answered;
 use crate::inference::sign_chances;
-use crate::inquiry::safety::red_flags;
+use crate::inquiry::safety::{look_first, red_flags};
 use crate::probability::nine_digits;
 use crate::words;
 
@@ -33,6 +33,8 @@ pub fn json(a: &Answered) -> Result<String, String> {
     let (ride, because) = &a.ride;
     let flags = red_flags(g, &a.evidence).into_iter().map(|f| f.id.clone());
     let because: Vec<String> = because.iter().map(|c| g.cause(*c).key()).chain(flags).collect();
+    let look_first = look_first(g, &a.evidence, &a.posterior);
+    let look_first: Vec<String> = look_first.into_iter().map(|c| g.cause(c).key()).collect();
     let next: Vec<Value> = a
         .inquiry
         .proposals
@@ -66,7 +68,7 @@ pub fn json(a: &Answered) -> Result<String, String> {
         "unlisted": nine_digits(a.posterior.nothing_listed()),
         "log_evidence": nine_digits(a.posterior.log_evidence),
         "signs": signs,
-        "ride": {"advice": ride.word().to_lowercase(), "because": because},
+        "ride": {"advice": ride.word().to_lowercase(), "because": because, "look_first": look_first},
         "next": next,
         "remedies": remedies,
         "warnings": a.warnings,

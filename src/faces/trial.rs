@@ -117,6 +117,8 @@ fn report(m: &Measures, setting: &Setting) -> String {
     for (was, n) in &m.missed {
         out += &format!("  {was}: {n}\n");
     }
+    out += &format!("  of these, named to be looked at before the ride: {}\n", percent(m.looked));
+    out += &format!("Something is named so in this share of all sittings: {}\n", percent(m.looks));
     out += &format!("Do not ride, said though no cause on the bike forbids it: {}\n\n", percent(m.over_triage));
     out += &calibration(&m.calibration);
     out += "\nMost often mistaken\n";

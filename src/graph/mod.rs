@@ -194,6 +194,8 @@ pub struct Caution {
     pub id: String,
     /// The words.
     pub text: String,
+    /// True if it is for the hand at work, not for who rides on.
+    pub at_work: bool,
 }
 
 /// A state of a part.

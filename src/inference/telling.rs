@@ -12,13 +12,13 @@ use std::sync::Arc;
 use crate::graph::{CauseIx, FaultGraph, WordIx};
 
 /// So many words of its assembly's tellings are added to a cause's own.
-const FROM_ASSEMBLY: f64 = 100.0;
+const FROM_ASSEMBLY: f64 = 200.0;
 /// So many words of all tellings are added to those of an assembly.
-const FROM_ALL: f64 = 4000.0;
+const FROM_ALL: f64 = 8000.0;
 /// What a word is worth of what it would be worth if words came independently. Words hang
 /// together, and many were already understood as reports. Found, with the two numbers above, on
-/// 392 complaints that nobody who wrote tellings knew; from 0.1 to 0.25 it makes little difference.
-const WEIGHT: f64 = 0.15;
+/// 392 complaints that nobody who wrote tellings knew; from 0.2 to 0.35 it makes little difference.
+const WEIGHT: f64 = 0.2;
 
 /// The same where nothing was understood, and the words stand for the complaint itself. Found with
 /// 1,273 tellings in which no complaint was heard, each half weighed by the other half.
@@ -27,20 +27,21 @@ const WEIGHT_ALONE: f64 = 0.5;
 /// The words told, and how well they fit each cause.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Telling {
-    words: BTreeSet<WordIx>,
+    words: BTreeMap<WordIx, u32>,
     /// By cause: natural logarithm of how much oftener its tellings have these words than all
     /// tellings together.
     fits: Arc<[f64]>,
 }
 
 impl Telling {
-    /// Adds words; a word told twice counts once.
+    /// Adds the words of one text, each once; who says a word again when asked means it.
     pub fn add(&mut self, graph: &FaultGraph, words: impl IntoIterator<Item = WordIx>) {
-        let known = self.words.len();
-        self.words.extend(words);
-        if self.words.len() > known {
-            self.fits = fits(graph, &self.words);
+        let words: BTreeSet<WordIx> = words.into_iter().collect();
+        if words.is_empty() {
+            return;
         }
+        words.into_iter().for_each(|word| *self.words.entry(word).or_default() += 1);
+        self.fits = fits(graph, &self.words);
     }
 
     /// True if no word was told.
@@ -63,7 +64,7 @@ impl Telling {
     }
 }
 
-fn fits(graph: &FaultGraph, words: &BTreeSet<WordIx>) -> Arc<[f64]> {
+fn fits(graph: &FaultGraph, words: &BTreeMap<WordIx, u32>) -> Arc<[f64]> {
     let tellings = &graph.tellings;
     let rows = tellings.rows();
     let mut of_assembly: BTreeMap<usize, f64> = BTreeMap::new();
@@ -72,7 +73,7 @@ fn fits(graph: &FaultGraph, words: &BTreeSet<WordIx>) -> Arc<[f64]> {
     }
     let all: f64 = of_assembly.values().sum();
     let mut fits = vec![0.0; rows.len()];
-    for word in words {
+    for (word, times) in words {
         let found: BTreeMap<usize, f64> = tellings.found(*word).iter().map(|(row, n)| (*row, f64::from(*n))).collect();
         let usual = found.values().sum::<f64>() / all;
         let mut in_assembly: BTreeMap<usize, f64> = BTreeMap::new();
@@ -92,7 +93,7 @@ fn fits(graph: &FaultGraph, words: &BTreeSet<WordIx>) -> Arc<[f64]> {
             let own = found.get(&at).copied().unwrap_or(0.0);
             let beside = assembly.get(&row.assembly).copied().unwrap_or(usual);
             let chance = (own + FROM_ASSEMBLY * beside) / (f64::from(row.words) + FROM_ASSEMBLY);
-            *fit += (chance / usual).ln();
+            *fit += f64::from(*times) * (chance / usual).ln();
         }
     }
     graph.cause_ixs().map(|c: CauseIx| tellings.row(c).and_then(|r| fits.get(r)).copied().unwrap_or(0.0)).collect()

@@ -8,6 +8,9 @@ use crate::knowledge::terms::Ride;
 /// A do-not-ride cause speaks from this chance on, one ride in ten being too many. Judgement.
 pub const STOP_FROM: f64 = 0.10;
 
+/// The same of one that need not bring what is complained of, and is only likely to be there. Judgement.
+const THERE_FROM: f64 = 0.20;
+
 /// Where so large a part of what may bring a complaint asks for care, care is asked for. Judgement.
 const NEARLY_ALL: f64 = 0.8;
 
@@ -16,6 +19,12 @@ const SUSPECTED_FROM: f64 = 0.04;
 
 /// What is asked for safety alone takes no longer, in minutes. Judgement.
 const SOON_DONE: f64 = 2.0;
+
+/// A do-not-ride cause from this chance on is looked for before the ride. Judgement.
+const LOOK_FROM: f64 = 0.05;
+
+/// So many are named at most: who must look at everything looks at nothing.
+const LOOKS: usize = 2;
 
 /// A sign this frequent tells a cause when it is missing too.
 const TELLTALE: f64 = 0.5;
@@ -73,21 +82,18 @@ pub fn red_flags<'g>(graph: &'g FaultGraph, evidence: &Evidence) -> Vec<&'g RedF
 /// complaint to throw the rider; but only where the reports speak for it: what
 /// is no likelier than on any bike stops nobody.
 pub fn advice(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> (Ride, Vec<CauseIx>) {
-    let chance = |c: CauseIx| {
-        let present = posterior.present.get(c.index()).copied().unwrap_or(0.0);
-        if posterior.raised(c) { present.max(posterior.ranked_by(c)) } else { posterior.ranked_by(c) }
-    };
-    let because = |ride: Ride, chance: &dyn Fn(CauseIx) -> f64| -> Vec<CauseIx> {
+    let because = |ride: Ride, gives: &dyn Fn(CauseIx) -> bool| -> Vec<CauseIx> {
         let mut causes: Vec<CauseIx> =
-            graph.cause_ixs().filter(|c| graph.cause(*c).ride == ride && chance(*c) >= STOP_FROM).collect();
-        causes.sort_by(|a, b| chance(*b).total_cmp(&chance(*a)));
+            graph.cause_ixs().filter(|c| graph.cause(*c).ride == ride && gives(*c)).collect();
+        causes.sort_by(|a, b| weight(posterior, *b).total_cmp(&weight(posterior, *a)));
         causes
     };
-    let stop = because(Ride::Stop, &chance);
+    let brings = |c: CauseIx| posterior.ranked_by(c) >= STOP_FROM;
+    let stop = because(Ride::Stop, &|c| brings(c) || weight(posterior, c) >= THERE_FROM);
     if !stop.is_empty() || !red_flags(graph, evidence).is_empty() {
         return (Ride::Stop, stop);
     }
-    let gently = because(Ride::Gently, &|c| posterior.ranked_by(c));
+    let gently = because(Ride::Gently, &brings);
     if !gently.is_empty() {
         return (Ride::Gently, gently);
     }
@@ -99,4 +105,24 @@ pub fn advice(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior) ->
         return (Ride::Ride, gently);
     }
     (Ride::Gently, posterior.ranking().into_iter().filter(careful).take(1).collect())
+}
+
+/// Do-not-ride causes too unlikely to stop anybody and too grave to be left unsaid, likeliest first.
+///
+/// A good mechanic does not forbid the ride for one chance in twenty, but says what to look at before it.
+pub fn look_first(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> Vec<CauseIx> {
+    if advice(graph, evidence, posterior).0 == Ride::Stop {
+        return Vec::new();
+    }
+    let grave = |c: &CauseIx| graph.cause(*c).ride == Ride::Stop && weight(posterior, *c) >= LOOK_FROM;
+    let mut causes: Vec<CauseIx> = graph.cause_ixs().filter(grave).collect();
+    causes.sort_by(|a, b| weight(posterior, *b).total_cmp(&weight(posterior, *a)));
+    causes.truncate(LOOKS);
+    causes
+}
+
+/// Chance that a cause brings the complaint, or, where the reports speak for it, that it is there.
+fn weight(posterior: &Posterior, c: CauseIx) -> f64 {
+    let present = posterior.present.get(c.index()).copied().unwrap_or(0.0);
+    if posterior.raised(c) { present.max(posterior.ranked_by(c)) } else { posterior.ranked_by(c) }
 }

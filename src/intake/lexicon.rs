@@ -8,7 +8,7 @@ use crate::knowledge::terms::Manner;
 use crate::words::wordings::{Numbering, Numbers, Wording};
 
 /// Most words that count between two words of a wording.
-const GAP: usize = 2;
+const GAP: usize = 1;
 /// The same between parts that may come in any order.
 const APART: usize = 5;
 

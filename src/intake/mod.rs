@@ -7,10 +7,12 @@
 //! What was heard is shown with the words that said it ([`Heard`]).
 //!
 //! Reading order: [`text`] (words to clauses), [`lexicon`] (clauses to wordings),
-//! `manner` (how they are meant), `amounts` (numbers with units), `take_down` (meanings to evidence), [`guess`] (where
+//! `manner` (how they are meant), `doubt` (what the other words speak against), `amounts`
+//! (numbers with units), `take_down` (meanings to evidence), [`guess`] (where
 //! nothing was understood), [`reports`] (reports told by name), [`flaws`] (wordings that fail their author).
 
 mod amounts;
+mod doubt;
 pub mod flaws;
 pub mod guess;
 pub mod lexicon;
@@ -120,7 +122,8 @@ impl Lexicon<'_> {
             let unheard = matches.is_empty() && telling() > 1;
             // A clause of everyday words may hold two that riders use too; with three it speaks of the bike.
             if matches.iter().any(|m| !m.phrase.is_guard()) || telling() > 2 {
-                words_told.extend(open().filter_map(|t| self.graph.tellings.word(&t.stem)));
+                let words = open().filter_map(|t| self.graph.tellings.word(&t.stem));
+                words_told.extend(words.map(|word| (clause.sentence, word)));
             }
             if unheard && clause.counting.len() > 2 && missed.len() < MISSED {
                 missed.push(words(clause.counting.first(), clause.counting.last()));
@@ -139,7 +142,10 @@ impl Lexicon<'_> {
                 found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, tried, at });
             }
         }
-        evidence.telling.add(self.graph, words_told);
+        let speaks_against = doubt::doubted(self.graph, &words_told);
+        evidence.telling.add(self.graph, words_told.into_iter().map(|(_, word)| word));
+        let (doubted, found): (Vec<Hit<'_>>, _) = found.into_iter().partition(speaks_against);
+        missed.extend(doubted.into_iter().map(|hit| hit.said).take(MISSED.saturating_sub(missed.len())));
         let mut take = TakeDown::new(self.graph, by, at, evidence);
         take.all(&found);
         let (mut heard, unclear) = take.done();

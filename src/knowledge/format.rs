@@ -513,6 +513,9 @@ entry! {
         id: Id,
         /// The words.
         text: String,
+        /// True if it is for the hand at work, not for who rides on.
+        #[serde(default)]
+        at_work: bool,
         /// Source id.
         source: Id,
     }

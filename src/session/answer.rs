@@ -80,12 +80,31 @@ pub fn in_words(graph: &FaultGraph, reader: &Stems, question: QuestionIx, words:
         let plain = || [(NO, last), (YES, 0)].into_iter().find(|(sayings, _)| told(sayings)).map(|(_, option)| option);
         return unsure.or_else(plain);
     }
+    if is_yes_or_no(graph, question) {
+        if let Some((_, option)) = [(YES, 0), (NO, 1)].into_iter().find(|(sayings, _)| sayings.contains(&lower)) {
+            return Some(option);
+        }
+    }
+    // One half of "back-pedal" does not name it.
+    let names = |option: &String| -> Vec<String> {
+        let words = option.split_whitespace().map(|word| reader.counting(word));
+        words.filter(|parts| parts.iter().all(|p| said.contains(p))).flatten().collect()
+    };
     let shared = |option: &String| {
-        let stems = reader.counting(option);
+        let stems = names(option);
         said.iter().filter(|s| stems.contains(s)).count()
     };
     let counts: Vec<usize> = options.iter().map(shared).collect();
     let most = counts.iter().copied().max().filter(|n| *n > 0 && n * 3 >= said.len())?;
     let mut best = counts.iter().enumerate().filter(|(_, n)| **n == most).map(|(i, _)| i);
     best.next().filter(|_| best.next().is_none())
+}
+
+/// True if the question is put so that yes is its first option and no its second.
+fn is_yes_or_no(graph: &FaultGraph, question: QuestionIx) -> bool {
+    let entry = graph.question(question);
+    let asks = entry.ask.trim_end_matches('?').rsplit(['.', '?', ')']).next().unwrap_or_default().trim_start();
+    let verb = asks.split(' ').next().unwrap_or_default();
+    let verb = ["Is", "Are", "Was", "Were", "Do", "Does", "Did", "Has", "Have", "Can"].contains(&verb);
+    verb && entry.options.iter().filter(|o| !o.means.is_empty()).count() == 2
 }

@@ -2,7 +2,7 @@
 
 use super::told::Told;
 use super::{Reply, Session, reply};
-use crate::graph::{End, RemedyIx};
+use crate::graph::{CauseIx, End, RemedyIx};
 
 impl Session<'_> {
     pub(super) fn mend(&mut self, n: usize) -> String {
@@ -23,20 +23,39 @@ impl Session<'_> {
     pub(super) fn cured(&mut self, remedy: RemedyIx, end: Option<End>) -> Reply {
         let g = self.graph;
         let text = reply::cured(g.remedy(remedy));
-        let several = self.something_told().filter(|st| st.evidence.events.len() > 1);
-        let gone = several.and_then(|st| {
-            let by = |brings: &Vec<f64>| {
-                let causes = g.cured_by(remedy).filter(|(c, _)| g.cause(*c).end == end);
-                causes.filter_map(|(c, _)| brings.get(c.index())).sum::<f64>()
-            };
-            let chances: Vec<f64> = st.posterior.brings.iter().map(by).collect();
-            let event = (0..chances.len()).max_by(|a, b| chances[*a].total_cmp(&chances[*b]))?;
-            Some(st.evidence.event_name(g, event))
-        });
-        let Some(name) = gone else { return Reply { text, ended: true } };
+        let gone = self.gone_with(remedy, end);
+        let all = self.something_told().is_none_or(|st| gone.len() >= st.evidence.events.len());
+        if all {
+            return Reply { text, ended: true };
+        }
         self.mending = None;
-        let left = reply::gone(&reply::plain_name(g, &name));
-        Reply { text: text + &left + &self.tell(Told::Cured(remedy, end, name)), ended: false }
+        let left = gone.iter().map(|name| reply::gone(&reply::plain_name(g, name))).collect::<String>();
+        // The last of a kind first, for the others are named by their number.
+        let mut told = gone.into_iter().map(|name| Told::Cured(remedy, end, name)).rev().collect::<Vec<_>>();
+        let last = told.pop();
+        self.told.extend(told);
+        let then = last.map(|last| self.tell(last)).unwrap_or_default();
+        Reply { text: text + &left + &then, ended: false }
+    }
+
+    /// The complaints that go with a cure: the likeliest, and whatever its cause was the likeliest to bring.
+    fn gone_with(&self, remedy: RemedyIx, end: Option<End>) -> Vec<String> {
+        let Some(st) = self.something_told() else { return Vec::new() };
+        let g = self.graph;
+        let cured: Vec<CauseIx> = g.cured_by(remedy).map(|(c, _)| c).filter(|c| g.cause(*c).end == end).collect();
+        let by = |brings: &[f64], c: CauseIx| brings.get(c.index()).copied().unwrap_or(0.0);
+        let chances: Vec<(f64, f64)> = (st.posterior.brings.iter())
+            .map(|brings| {
+                let ours = cured.iter().map(|c| by(brings, *c)).sum();
+                let rival = g.cause_ixs().filter(|c| !cured.contains(c)).map(|c| by(brings, c)).fold(0.0, f64::max);
+                (ours, rival)
+            })
+            .collect();
+        let most = chances.iter().map(|(ours, _)| *ours).fold(0.0, f64::max);
+        let likeliest = chances.iter().position(|(ours, _)| *ours == most);
+        let goes =
+            |(event, (ours, rival)): (usize, &(f64, f64))| (Some(event) == likeliest || ours > rival).then_some(event);
+        chances.iter().enumerate().filter_map(goes).map(|event| st.evidence.event_name(g, event)).collect()
     }
 
     /// The remedy of the cause in this place, and the end at which it is done.

@@ -256,13 +256,17 @@ pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> Strin
         let cause = g.cause(*ix);
         let there = posterior.present.get(ix.index()).is_some_and(|p| *p >= 0.5);
         text += &format!("  {}: {}\n", if there { "because of" } else { "until it is ruled out" }, cause.name);
-        text += &untold(&mut told, cause.cautions.get(..2).unwrap_or(&cause.cautions));
+        text += &untold(&mut told, cause.cautions.iter().filter(|c| !c.at_work).take(2));
+    }
+    for ix in safety::look_first(g, evidence, posterior) {
+        let cause = g.cause(ix);
+        text += &format!("  Before you ride, look whether it is this, {}: {}\n", cause.name, cause.check);
     }
     text + "\n"
 }
 
 /// Cautions not read before: each is read once.
-fn untold<'c>(told: &mut Vec<&'c str>, cautions: &'c [Caution]) -> String {
+fn untold<'c>(told: &mut Vec<&'c str>, cautions: impl IntoIterator<Item = &'c Caution>) -> String {
     let mut text = String::new();
     for caution in cautions {
         if !told.contains(&caution.id.as_str()) {

@@ -83,6 +83,10 @@ pub struct Measures {
     pub calibration: Calibration,
     /// A cause that forbids riding brings it, and it was not said.
     pub under_triage: Share,
+    /// Of those, it was named to be looked at before the ride.
+    pub looked: Share,
+    /// Something was named so, in any sitting.
+    pub looks: Share,
     /// What it was then, most often first.
     pub missed: Vec<(String, usize)>,
     /// No cause that forbids riding is there, and it was said.
@@ -111,9 +115,11 @@ pub fn measure(g: &FaultGraph, sittings: &[Sitting]) -> Measures {
         m.outside.add(by.is_empty());
         forecasts.extend(ours.forecasts.iter().copied());
         let said = ours.ride == Some(Ride::Stop);
+        m.looks.add(!ours.look_first.is_empty());
         if World::forbids_riding(g, by) {
             m.under_triage.add(!said);
             if let Some(cause) = by.iter().find(|c| !said && g.cause(**c).ride == Ride::Stop) {
+                m.looked.add(ours.look_first.contains(cause));
                 *missed.entry(g.cause(*cause).id.clone()).or_default() += 1;
             }
         }

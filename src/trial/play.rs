@@ -40,6 +40,8 @@ pub struct Played {
     pub forecasts: Vec<(f64, bool)>,
     /// Ride advice when asking first ended.
     pub ride: Option<Ride>,
+    /// What is to be looked at before the ride then.
+    pub look_first: Vec<CauseIx>,
 }
 
 /// Questions in one sitting, at most.
@@ -165,6 +167,7 @@ fn note(
     let told = ranking.iter().map(|c| (posterior.ranked_by(*c), by.contains(c)));
     played.forecasts = told.take_while(|(p, _)| *p >= TOLD_FROM).collect();
     played.ride = Some(safety::advice(g, evidence, posterior).0);
+    played.look_first = safety::look_first(g, evidence, posterior);
 }
 
 /// Minutes of somebody who knows what it is: the right remedies, and handing over where there is none.
