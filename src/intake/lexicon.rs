@@ -1,9 +1,10 @@
 //! The words of the knowledge, and where a clause holds them.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
 
 use super::text::{Clause, Reader};
-use crate::graph::{FaultGraph, Meaning, Phrase};
+use crate::graph::{ComplaintIx, FaultGraph, Meaning, Phrase};
 use crate::knowledge::terms::Manner;
 use crate::words::wordings::{Numbering, Numbers, Wording};
 
@@ -65,6 +66,8 @@ pub struct Lexicon<'g> {
     /// By the number of its first stem: where a wording stands.
     by_first: Vec<Vec<usize>>,
     wordings: Vec<(Wording, &'g Phrase)>,
+    /// How often each complaint is told when nothing is known of the words.
+    pub(super) usual: OnceLock<BTreeMap<ComplaintIx, f64>>,
 }
 
 impl<'g> Lexicon<'g> {
@@ -87,7 +90,7 @@ impl<'g> Lexicon<'g> {
             }
         }
         reader.knows_what_it_met();
-        Self { graph, reader, numbers, by_first, wordings }
+        Self { graph, reader, numbers, by_first, wordings, usual: OnceLock::new() }
     }
 
     /// Wordings found in a clause, no word used twice, in the order of the text.

@@ -26,6 +26,7 @@ use std::collections::BTreeSet;
 use crate::graph::{Meaning, RemedyIx};
 use crate::inference::evidence::Evidence;
 use crate::knowledge::terms::{Manner, Reporter, Venue, Word};
+use doubt::Doubt;
 pub use lexicon::Lexicon;
 use manner::Tone;
 use take_down::TakeDown;
@@ -142,9 +143,10 @@ impl Lexicon<'_> {
                 found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, tried, at });
             }
         }
-        let speaks_against = doubt::doubted(self.graph, &words_told);
+        let usual = self.usual.get_or_init(|| doubt::chances(self.graph, &[]));
+        let doubt = Doubt::of(self.graph, usual, &words_told);
+        let (doubted, found): (Vec<Hit<'_>>, _) = found.into_iter().partition(|hit| doubt.is_cast_on(hit));
         evidence.telling.add(self.graph, words_told.into_iter().map(|(_, word)| word));
-        let (doubted, found): (Vec<Hit<'_>>, _) = found.into_iter().partition(speaks_against);
         missed.extend(doubted.into_iter().map(|hit| hit.said).take(MISSED.saturating_sub(missed.len())));
         let mut take = TakeDown::new(self.graph, by, at, evidence);
         take.all(&found);

@@ -80,10 +80,10 @@ pub fn in_words(graph: &FaultGraph, reader: &Stems, question: QuestionIx, words:
         let plain = || [(NO, last), (YES, 0)].into_iter().find(|(sayings, _)| told(sayings)).map(|(_, option)| option);
         return unsure.or_else(plain);
     }
-    if is_yes_or_no(graph, question) {
-        if let Some((_, option)) = [(YES, 0), (NO, 1)].into_iter().find(|(sayings, _)| sayings.contains(&lower)) {
-            return Some(option);
-        }
+    let plainly =
+        [(YES, 0), (NO, 1)].into_iter().find(|(sayings, _)| sayings.contains(&lower)).map(|(_, option)| option);
+    if let Some(option) = plainly.filter(|_| is_yes_or_no(graph, question)) {
+        return Some(option);
     }
     // One half of "back-pedal" does not name it.
     let names = |option: &String| -> Vec<String> {
