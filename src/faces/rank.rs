@@ -121,8 +121,8 @@ pub fn answer(request: &Request) -> Result<Answered, String> {
         let reading = reports::measure(&graph, &mut evidence, reading)?;
         warnings.extend(reading.cautions);
     }
-    if let Some(text) = request.say.last().filter(|_| missed || heard.is_empty())
-        && let Some(Guess::Taken(event, taken)) = guess(&graph, &evidence, text)
+    if let Some(text) = request.say.last()
+        && let Some(Guess::Taken(event, taken)) = guess(&graph, &evidence, &heard, missed, text)
     {
         evidence.events.push(event);
         heard.push(taken);

@@ -133,6 +133,7 @@ pub fn run(held: &Held, resume: Option<Option<&Path>>) -> Result<super::Outcome,
     };
     let first = if resume.is_some() { reply::welcome_back() + &session.step("").text } else { session.greeting() };
     let mut open = say(&mut lines, &first).is_ok();
+    let mut cured = false;
     while open {
         open = match lines.next(session.prompt(), session.hint(), &mut std::io::stdout()) {
             Given::End => {
@@ -142,8 +143,10 @@ pub fn run(held: &Held, resume: Option<Option<&Path>>) -> Result<super::Outcome,
             Given::Left => say(&mut lines, &session.leave_question().text).is_ok(),
             // A paste of several lines is several things said.
             Given::Line(text) => text.lines().chain(text.is_empty().then_some("")).all(|line| {
+                let told = !session.kept().is_empty();
                 let reply = session.step(line);
                 let kept = session.kept();
+                cured |= told && kept.is_empty() && reply.ended && matches!(lines, Lines::Typed(_));
                 if matches!(lines, Lines::Typed(_)) && !kept.is_empty() {
                     // Kept at every step: a closed window loses nothing, and nothing told an older sitting.
                     let _ = keep("sitting", &(kept.join("\n") + "\n"));
@@ -153,6 +156,10 @@ pub fn run(held: &Held, resume: Option<Option<&Path>>) -> Result<super::Outcome,
         };
     }
     let kept = session.kept();
+    if cured && let Some(path) = state("sitting") {
+        // There may be none.
+        let _ = std::fs::remove_file(path);
+    }
     if let Lines::Typed(editor) = &mut lines {
         if let Some(path) = keep("history", "") {
             let _ = editor.save_history(&path);

@@ -104,7 +104,8 @@ pub fn advice(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior) ->
     if posterior.brings.is_empty() || sum(&mut graph.cause_ixs().filter(careful)) <= NEARLY_ALL * all {
         return (Ride::Ride, gently);
     }
-    (Ride::Gently, posterior.ranking().into_iter().filter(careful).take(1).collect())
+    let gently = |c: &CauseIx| graph.cause(*c).ride == Ride::Gently;
+    (Ride::Gently, posterior.ranking().into_iter().filter(gently).take(1).collect())
 }
 
 /// Do-not-ride causes too unlikely to stop anybody and too grave to be left unsaid, likeliest first.

@@ -20,8 +20,12 @@ pub enum Guess {
     Open(Unclear),
 }
 
-/// Guesses the complaint where none is in the evidence and no sign was told; `text` was said last.
-pub fn guess(graph: &FaultGraph, evidence: &Evidence, text: &str) -> Option<Guess> {
+/// Guesses the complaint where none is in the evidence and no sign was told, unless all that was said
+/// was understood: who told of the bike alone is asked what it does. `text` was said last.
+pub fn guess(graph: &FaultGraph, evidence: &Evidence, heard: &[Heard], missed: bool, text: &str) -> Option<Guess> {
+    if !heard.is_empty() && !missed {
+        return None;
+    }
     let shown = evidence.signs.iter().any(|r| r.likelihood[2] > r.likelihood[0]);
     if !evidence.events.is_empty() || shown || evidence.telling.is_empty() {
         return None;

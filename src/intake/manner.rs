@@ -12,6 +12,11 @@ const REACH_TO_CIRCUMSTANCE: usize = 6;
 const NAME: usize = 2;
 /// After these, somebody says what he knows: "I don't know why it creaks".
 const PRESUMING: &[&str] = &["whi", "where", "what", "how", "when"];
+/// A question that begins with two such words asks what is so.
+const MAYBE: &[&str] = &["is", "are", "could", "can", "might"];
+const THING: &[&str] = &["the", "my", "it", "that", "this", "they", "these"];
+/// "Is it normal that it rubs?" tells that it rubs.
+const NORMAL: &[&str] = &["normal", "safe", "ok", "okay", "bad", "danger", "seriou", "worth", "suppos", "meant", "all"];
 /// Before these, another bike is only likened.
 const LIKENING: &[&str] = &["like", "than", "as", "unlik", "from"];
 
@@ -54,13 +59,20 @@ pub struct Carried {
     aside: Option<usize>,
 }
 
+/// True of a clause that asks what might be so, and tells nothing: "is the head set loose?"
+fn only_asks(clause: &Clause) -> bool {
+    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
+    let about = clause.words.iter().any(|t| NORMAL.contains(&t.stem.as_str()));
+    clause.asks && MAYBE.contains(&stem(0)) && THING.contains(&stem(1)) && !about
+}
+
 /// Which words of a clause say nothing of this bike as it is.
 pub fn deaf(clause: &Clause, withdrawn: bool, carried: &mut Carried) -> Vec<bool> {
     let n = clause.words.len();
     let same = |at: Option<usize>| at == Some(clause.sentence) && !clause.turned;
     let goes_on = clause.words.first().is_some_and(|t| matches!(t.stem.as_str(), "and" | "or"));
     let aside = same(carried.aside) && goes_on;
-    let mut deaf = vec![withdrawn || aside || same(carried.elsewhere); n];
+    let mut deaf = vec![withdrawn || only_asks(clause) || aside || same(carried.elsewhere); n];
     carried.aside = carried.aside.filter(|_| aside);
     if clause.turned {
         carried.elsewhere = None;

@@ -112,6 +112,9 @@ impl Reader {
             }
         }
         out.end();
+        if let Some(last) = out.clauses.last_mut().filter(|_| text.trim_end().ends_with('?')) {
+            last.asks = true;
+        }
         out.clauses
     }
 

@@ -22,7 +22,18 @@ const TELLERS: &[&str] = &[
 
 const YES: &[&str] =
     &["yes", "yeah", "yep", "aye", "sure", "certain", "certainly", "definitely", "of course", "it does", "it is"];
-const NO: &[&str] = &["no", "nope", "never", "it does not", "it doesn't", "it is not", "it isn't", "definitely not"];
+const NO: &[&str] = &[
+    "no",
+    "nope",
+    "never",
+    "it does not",
+    "it doesn't",
+    "it is not",
+    "it isn't",
+    "definitely not",
+    "sure not",
+    "certainly not",
+];
 const PROBABLY: &[&str] = &[
     "probably",
     "maybe",
@@ -33,12 +44,14 @@ const PROBABLY: &[&str] = &[
     "a bit",
     "a little",
     "i think so",
+    "think so",
     "i believe so",
     "yes i think so",
 ];
 const UNLIKELY: &[&str] = &[
     "probably not",
     "i think not",
+    "think not",
     "i don't think so",
     "i do not think so",
     "no i don't think so",
@@ -47,6 +60,10 @@ const UNLIKELY: &[&str] = &[
     "hardly",
     "unlikely",
 ];
+
+/// Riders say so of the rear.
+const BACK: &[&str] = &["back", "the back", "at the back", "from the back", "behind", "back end"];
+const PLACES: &[&str] = &["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"];
 
 /// These begin an answer; the others are one only when nothing follows.
 const FIRST: &[&str] = &["yes", "yeah", "yep", "aye", "no", "nope", "probably", "maybe"];
@@ -64,6 +81,13 @@ pub fn in_words(graph: &FaultGraph, reader: &Stems, question: QuestionIx, words:
     let options = options(graph, question);
     if let Some(label) = options.iter().position(|option| option.to_lowercase() == lower) {
         return Some(label);
+    }
+    if let Some(place) = place(lower).filter(|place| *place < options.len()) {
+        return Some(place);
+    }
+    let rear = options.iter().position(|option| option == "rear");
+    if rear.is_some() && BACK.contains(&lower) {
+        return rear;
     }
     let said = reader.counting(lower);
     if said.len() > MOST_WORDS {
@@ -107,4 +131,11 @@ fn is_yes_or_no(graph: &FaultGraph, question: QuestionIx) -> bool {
     let verb = asks.split(' ').next().unwrap_or_default();
     let verb = ["Is", "Are", "Was", "Were", "Do", "Does", "Did", "Has", "Have", "Can"].contains(&verb);
     verb && entry.options.iter().filter(|o| !o.means.is_empty()).count() == 2
+}
+
+/// The place that is named in the row of options: "the third one".
+fn place(answer: &str) -> Option<usize> {
+    let named = answer.strip_prefix("the ").unwrap_or(answer);
+    let named = named.strip_suffix(" one").or_else(|| named.strip_suffix(" option")).unwrap_or(named);
+    PLACES.iter().position(|place| *place == named)
 }

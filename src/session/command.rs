@@ -27,6 +27,8 @@ pub enum Command {
     Reasons(usize),
     /// The same for the likeliest cause that has these words in its name.
     ReasonsOf(String),
+    /// The same for the likeliest cause that has these words in its name; other words are speech.
+    MendOf(String),
     /// The last remedy cured it.
     Cured,
     /// The last remedy changed nothing.
@@ -215,6 +217,9 @@ pub fn read(line: &str) -> Command {
     if let Some(name) = asked.filter(|name| number(name).is_none()) {
         return Command::ReasonsOf(name.trim_start_matches("the ").to_owned());
     }
+    if head == "mend" && !rest.is_empty() && !rest.contains(['?', '.', '!']) && number(rest).is_none() {
+        return Command::MendOf(rest.trim_start_matches("the ").to_owned());
+    }
     let number = if rest.is_empty() { Some(1) } else { number(rest) };
     let whole = TABLE.iter().find(|e| e.word == lower || e.also.contains(&lower));
     // A word said whole means the first of the list.
@@ -255,6 +260,7 @@ mod tests {
             assert_eq!(read(three), Command::Pick(3), "{three}");
         }
         assert_eq!(read("mend two"), Command::Mend(2));
+        assert_eq!(read("mend the rotor"), Command::MendOf("rotor".into()));
         assert_eq!(read("reasons 2"), Command::Reasons(2));
         assert_eq!(read("why not the saddle?"), Command::ReasonsOf("saddle".into()));
         assert_eq!(read("the chain slips"), Command::Say("the chain slips".into()));

@@ -148,6 +148,9 @@ pub fn enough(
         None => format!("Look first at this, the quickest to settle though not the likeliest: {}.\n", cause.name),
     };
     text += &format!("  {}\n  To make sure: {}\n", cause.plain, cause.check);
+    if cause.ride == Ride::Stop && ride != Ride::Stop {
+        text += "  Do not ride before you have looked.\n";
+    }
     let place = |cause: CauseIx| match ranking.iter().position(|c| *c == cause) {
         Some(place) if place > 0 => format!("mend {}", place + 1),
         _ => "mend".to_owned(),

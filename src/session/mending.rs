@@ -12,6 +12,18 @@ impl Session<'_> {
         self.with_cause(n, |s, _, cause| reply::mend(s.graph, cause, chosen.map(|(r, _)| r), tried))
     }
 
+    /// Mends the cause of this name, or hears the words where none is called so.
+    pub(super) fn mend_named(&mut self, name: String) -> String {
+        let place = self.something_told().and_then(|st| {
+            let cause = self.named(&name, st)?;
+            st.posterior.ranking().iter().position(|c| *c == cause)
+        });
+        match place {
+            Some(place) => self.mend(place + 1),
+            None => self.tell(Told::Words(format!("mend {name}"))),
+        }
+    }
+
     pub(super) fn after_mending(&mut self, gone: Option<f64>) -> String {
         match self.mending.take() {
             Some((remedy, end)) => self.tell(Told::Stayed(remedy, end, gone)),
@@ -26,6 +38,8 @@ impl Session<'_> {
         let gone = self.gone_with(remedy, end);
         let all = self.something_told().is_none_or(|st| gone.len() >= st.evidence.events.len());
         if all {
+            // What is cured is not gone on with.
+            self.told.clear();
             return Reply { text, ended: true };
         }
         self.mending = None;

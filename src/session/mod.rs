@@ -167,7 +167,9 @@ impl<'g> Session<'g> {
                 let option =
                     question.and_then(|q| answer::in_words(self.graph, &self.lexicon().reader.stems, q, &words));
                 match question.zip(option) {
-                    Some((q, option)) => self.tell(Told::Picked(q, option)),
+                    Some((q, option)) => {
+                        reply::taken_as(self.graph, q, option, &words) + &self.tell(Told::Picked(q, option))
+                    }
                     None => self.tell(Told::Words(words)),
                 }
             }
@@ -212,6 +214,7 @@ impl<'g> Session<'g> {
                 None => reply::no_such_cause(&name),
             }),
             Command::Mend(n) => self.mend(n),
+            Command::MendOf(name) => self.mend_named(name),
         };
         Reply { text, ended: false }
     }
@@ -450,14 +453,22 @@ impl<'g> Session<'g> {
         let mut heard = Vec::new();
         let mut skipped = Vec::new();
         let mut unclear: Vec<Unclear> = Vec::new();
-        let mut missed = Vec::new();
+        let (mut missed, mut some_missed, mut last_words) = (Vec::new(), false, None);
+        let mut guessed = false;
         for (_, told) in self.standing_told() {
+            // Whoever answers has let a guess stand, and it is what the answers are about.
+            if !guessed && matches!(told, Told::Picked(..) | Told::Skipped(_) | Told::Stayed(..)) {
+                guessed = true;
+                self.guess(&mut evidence, &mut heard, &mut unclear, last_words, some_missed);
+            }
             match told {
                 Told::Withdrawn(_) => {}
                 Told::Words(words) => {
+                    last_words = Some(words);
                     let intake = self.lexicon().hear(words, s.by, s.at, &mut evidence);
                     heard.extend(intake.heard);
                     unclear.extend(intake.unclear);
+                    some_missed |= !intake.missed.is_empty();
                     missed = intake.missed;
                 }
                 Told::Unclear(words) => unclear.retain(|u| u.text != *words),
@@ -499,25 +510,34 @@ impl<'g> Session<'g> {
         }
         unclear.retain(|u| self.matters(&evidence, u));
         let named = heard.len();
-        let last =
-            self.standing_told().filter_map(|(_, t)| if let Told::Words(words) = t { Some(words) } else { None });
-        // Who told of the bike alone, and was understood, is asked what it does.
-        let open = unclear.is_empty() && (heard.is_empty() || !missed.is_empty());
-        if let Some(words) = last.last().filter(|_| open) {
-            let said = |told: Told| self.told.contains(&told);
-            match guess(self.graph, &evidence, words) {
-                Some(Guess::Taken(event, taken)) if !said(Told::Wrong(taken.id.clone())) => {
-                    evidence.events.push(event);
-                    heard.push(taken);
-                }
-                Some(Guess::Open(open)) if !said(Told::Unclear(words.clone())) => unclear.push(open),
-                _ => {}
-            }
+        if !guessed {
+            self.guess(&mut evidence, &mut heard, &mut unclear, last_words, some_missed);
         }
         let posterior = infer(self.graph, &evidence)?;
         let inquiry = inquire(self.graph, &evidence, &posterior, s, &skipped)?;
         self.standing = Some(Standing { evidence, heard, named, unclear, missed, posterior, inquiry });
         Ok(())
+    }
+
+    /// Takes down, or leaves open, which complaint the words come nearest, where none was understood.
+    fn guess(
+        &self,
+        evidence: &mut Evidence,
+        heard: &mut Vec<Heard>,
+        unclear: &mut Vec<Unclear>,
+        words: Option<&String>,
+        missed: bool,
+    ) {
+        let Some(words) = words.filter(|_| unclear.is_empty()) else { return };
+        let said = |told: Told| self.told.contains(&told);
+        match guess(self.graph, evidence, heard, missed, words) {
+            Some(Guess::Taken(event, taken)) if !said(Told::Wrong(taken.id.clone())) => {
+                evidence.events.push(event);
+                heard.push(taken);
+            }
+            Some(Guess::Open(open)) if !said(Told::Unclear(words.clone())) => unclear.push(open),
+            _ => {}
+        }
     }
 
     /// True for the option of those who cannot tell.

@@ -247,10 +247,15 @@ pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> Strin
     let (ride, because) = safety::advice(g, evidence, posterior);
     let mut text = format!("May I ride it? {}.\n", capitalised(ride.plain()));
     let mut told: Vec<&str> = Vec::new();
-    for flag in safety::red_flags(g, evidence) {
+    let flags = safety::red_flags(g, evidence);
+    for flag in &flags {
         text += &format!("  {}\n", flag.say);
         text += &untold(&mut told, &flag.cautions);
         text += &format!("  This stands until it is cleared: {}\n", cleared(g, evidence, &flag.clear));
+    }
+    if flags.iter().any(|f| f.hands_off) {
+        // Who must get away is told nothing else.
+        return text + "\n";
     }
     for ix in because.iter().take(2) {
         let cause = g.cause(*ix);
@@ -260,7 +265,7 @@ pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> Strin
     }
     for ix in safety::look_first(g, evidence, posterior) {
         let cause = g.cause(ix);
-        text += &format!("  Before you ride, look whether it is this, {}: {}\n", cause.name, cause.check);
+        text += &format!("  But look first whether it is this, {}: {}\n", cause.name, cause.check);
     }
     text + "\n"
 }
@@ -284,6 +289,14 @@ fn cleared(g: &FaultGraph, evidence: &Evidence, clear: &str) -> String {
     let mut named = g.questions.iter().filter(|q| q.id == clear || q.id.split('@').next() == Some(clear));
     let there = named.clone().find(|q| q.id.split('@').nth(1).is_some_and(|e| ends.contains(&e)));
     there.or_else(|| named.next()).map_or_else(|| clear.to_owned(), |q| q.ask.clone())
+}
+
+/// Which option an answer in other words was taken for.
+pub fn taken_as(g: &FaultGraph, q: QuestionIx, option: usize, words: &str) -> String {
+    match options(g, q).get(option).filter(|label| label.to_lowercase() != words.to_lowercase()) {
+        Some(label) => format!("Taken as {}: {label}.\n\n", option + 1),
+        None => String::new(),
+    }
 }
 
 /// The likely causes, numbered.

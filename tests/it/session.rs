@@ -102,19 +102,37 @@ impl Judge {
         (0..self.told.len()).filter(|at| !gone.contains(at)).collect()
     }
 
+    /// Where no complaint has a name, the words alone may be plain enough.
+    fn guess(&self, e: &mut Evidence, heard: &mut Vec<Heard>, clear: bool, missed: bool, last: Option<&String>) {
+        if let Some(words) = last.filter(|_| clear)
+            && let Some(Guess::Taken(event, taken)) = guess(&knowledge().0, e, heard, missed, words)
+            && !self.told.iter().any(|t| matches!(t, Entry::Wrong(id) if *id == taken.id))
+        {
+            e.events.push(event);
+            heard.push(taken);
+        }
+    }
+
     fn evidence(&self) -> (Evidence, Vec<Heard>) {
         let (g, lexicon) = knowledge();
         let mut e = Evidence::default();
         let mut heard: Vec<Heard> = Vec::new();
         let mut clear = true;
         let mut missed = false;
+        let (mut guessed, mut last) = (false, None);
         for entry in self.stands().into_iter().map(|at| &self.told[at]) {
+            // A guess stands from the first answer on, for that is about it.
+            if !guessed && matches!(entry, Entry::Answer(..) | Entry::Skip | Entry::Tried(..)) {
+                guessed = true;
+                self.guess(&mut e, &mut heard, clear, missed, last);
+            }
             match entry {
                 Entry::Speech(words) => {
+                    last = Some(words);
                     let intake = lexicon.hear(words, RIDER.by, RIDER.at, &mut e);
                     heard.extend(intake.heard);
                     clear &= intake.unclear.is_empty();
-                    missed = !intake.missed.is_empty();
+                    missed |= !intake.missed.is_empty();
                 }
                 Entry::Answer(q, option) => answer(g, &mut e, *q, *option),
                 Entry::Skip | Entry::Gone(_) => {}
@@ -131,15 +149,8 @@ impl Judge {
                 }
             }
         }
-        // Where no complaint has a name, the words alone may be plain enough.
-        let speech = |at: &usize| if let Entry::Speech(words) = &self.told[*at] { Some(words) } else { None };
-        if let Some(words) =
-            self.stands().iter().filter_map(speech).next_back().filter(|_| clear && (missed || heard.is_empty()))
-            && let Some(Guess::Taken(event, taken)) = guess(g, &e, words)
-            && !self.told.iter().any(|t| matches!(t, Entry::Wrong(id) if *id == taken.id))
-        {
-            e.events.push(event);
-            heard.push(taken);
+        if !guessed {
+            self.guess(&mut e, &mut heard, clear, missed, last);
         }
         (e, heard)
     }
