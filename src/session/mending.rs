@@ -40,6 +40,7 @@ impl Session<'_> {
         if all {
             // What is cured is not gone on with.
             self.told.clear();
+            self.mending = None;
             return Reply { text, ended: true };
         }
         self.mending = None;

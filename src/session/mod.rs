@@ -508,6 +508,7 @@ impl<'g> Session<'g> {
                 }
             }
         }
+        told::drop_what_cannot_be(self.graph, &mut evidence, &mut heard);
         unclear.retain(|u| self.matters(&evidence, u));
         let named = heard.len();
         if !guessed {

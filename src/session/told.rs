@@ -3,7 +3,9 @@
 use super::reply::options;
 use crate::graph::{End, FaultGraph, QuestionIx, RemedyIx, with_end};
 use crate::inference::evidence::Evidence;
-use crate::knowledge::terms::Venue;
+use crate::inference::problem::{fact_shares, prior};
+use crate::intake::Heard;
+use crate::knowledge::terms::{Venue, Word};
 use crate::words::harmless;
 
 /// One thing told in a sitting.
@@ -151,6 +153,22 @@ pub fn cured(graph: &FaultGraph, evidence: &mut Evidence, remedy: RemedyIx, end:
     for (cause, _) in graph.cured_by(remedy).filter(|(c, _)| graph.cause(*c).end == end) {
         let shown = |sign| graph.shown_by(sign).any(|(c, degrees)| c == cause && degrees[0] < 0.5);
         evidence.signs.retain(|r| !r.signs.iter().any(|s| shown(*s)));
+    }
+}
+
+/// Takes out complaints that a bike of this kind cannot have: without a motor none runs on.
+pub fn drop_what_cannot_be(graph: &FaultGraph, evidence: &mut Evidence, heard: &mut [Heard]) {
+    let shares = fact_shares(graph, evidence);
+    let cannot = |event: &usize| {
+        let complaint = evidence.events.get(*event).map(|e| e.complaint);
+        complaint.is_some_and(|c| graph.firings(c).all(|(cause, _)| prior(graph, evidence, &shares, cause) == 0.0))
+    };
+    let gone: Vec<String> =
+        (0..evidence.events.len()).rev().filter(cannot).map(|event| evidence.event_name(graph, event)).collect();
+    for name in gone {
+        let told = heard.iter_mut().filter(|h| h.id == name);
+        told.for_each(|h| Word::SureNot.word().clone_into(&mut h.answer));
+        forget(graph, evidence, &name);
     }
 }
 

@@ -19,6 +19,14 @@ fn heard(g: &FaultGraph, words: &str) -> Evidence {
     evidence
 }
 
+/// The ride advice as it is said first.
+fn advised(words: &str) -> String {
+    let g = built_in();
+    let mut session = Session::new(&g, RIDER);
+    session.step(words);
+    session.step("ride").text.replace("\n  ", " ")
+}
+
 #[test]
 fn what_forbids_riding_speaks_with_the_first_answer() {
     let g = built_in();
@@ -145,4 +153,29 @@ fn a_spinning_wheel_is_announced() {
             assert!(q.moves.contains(&Motion::SpinningWheel), "{} spins a wheel and does not say so", q.id);
         }
     }
+}
+
+/// What is grave and unlikely is named with its check; where riding is forbidden it need not be.
+#[test]
+fn a_grave_chance_is_looked_for_before_the_ride() {
+    let rub = advised("It rubs at the front tyre once every turn of the wheel.");
+    assert!(!rub.contains("Do not ride it"), "{rub}");
+    assert!(rub.contains("But look first whether it is this"), "{rub}");
+    let bulge = advised("There is a bulge in the side of the tyre.");
+    assert!(bulge.contains("Do not ride it") && !bulge.contains("But look first"), "{bulge}");
+}
+
+/// Who must get away is told nothing else to do.
+#[test]
+fn danger_stands_alone() {
+    let said = advised("The battery smokes and smells burnt, it was left in the rain.");
+    assert!(said.contains("Get away from it"), "{said}");
+    assert!(!said.contains("until it is ruled out") && !said.contains("because of"), "{said}");
+}
+
+/// Advice for a hand at work stands with the work.
+#[test]
+fn ride_advice_holds_no_workshop_caution() {
+    let said = advised("The bars turn in the stem when I hit a bump.");
+    assert!(said.contains("Do not ride it") && !said.contains("Tighten to the torque"), "{said}");
 }

@@ -563,3 +563,70 @@ fn answers_in_words_are_taken_as_the_options_say_them() {
         assert_eq!(after(said), after(&number.to_string()), "{said}");
     }
 }
+
+/// Two complaints of one fault go with it, and who is cured has no sitting left to go on with.
+#[test]
+fn one_cure_ends_all_that_its_cause_brought() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("The rear hydraulic brake is weak, and its lever is spongy since the bike stood upside down.");
+    assert_eq!(session.posterior().unwrap().brings.len(), 2);
+    session.step("mend");
+    let reply = session.step("cured");
+    assert!(reply.ended, "{}", reply.text);
+    assert!(session.kept().is_empty(), "{:?}", session.kept());
+}
+
+/// What was guessed from the words is what the answers are about: none is asked for twice.
+#[test]
+fn an_answer_about_a_guess_counts() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("Trigger just flops, I push it with my thumb and nothing bites, sometimes on the tenth go it clicks.");
+    let first = session.asking().unwrap();
+    session.step("1");
+    assert_ne!(session.asking(), Some(first));
+}
+
+#[test]
+fn a_question_is_no_report() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("Is the head set loose?");
+    assert!(session.posterior().is_none());
+    session.step("Is it normal that the brake squeals?");
+    assert!(session.posterior().is_some());
+}
+
+#[test]
+fn a_bike_without_a_motor_has_none_that_runs_on() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("The motor keeps driving after I stop pedalling.");
+    assert_eq!(session.posterior().unwrap().brings.len(), 1);
+    session.step("it is an ordinary bike, it has no motor");
+    assert!(session.posterior().is_none());
+}
+
+#[test]
+fn a_remedy_can_be_asked_for_by_the_name_of_its_cause() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("It creaks when I pedal.");
+    assert!(session.step("mend chain dry").text.starts_with("Chain dry."));
+    // What is no cause's name is what the rider says.
+    assert!(session.step("mend the squeal of the front brake").text.contains("squeal"));
+}
+
+/// "The third one" and "back" name an option.
+#[test]
+fn options_are_named_by_their_place() {
+    let graph = &knowledge().0;
+    let answered = |answer: &str| {
+        let mut session = Session::new(graph, RIDER);
+        session.step("It knocks.");
+        while session.asking().is_some_and(|q| !graph.question(q).ask.starts_with("Does it come from the front")) {
+            session.step("another");
+        }
+        session.step(answer);
+        session.kept().pop().unwrap()
+    };
+    assert_eq!(answered("the third one"), answered("3"));
+    assert_eq!(answered("back"), answered("rear"));
+    assert_ne!(answered("the first one"), answered("rear"));
+}
