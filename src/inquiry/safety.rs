@@ -29,7 +29,7 @@ const LOOKS: usize = 2;
 /// A sign this frequent tells a cause when it is missing too.
 const TELLTALE: f64 = 0.5;
 
-/// The likeliest do-not-ride cause that nobody has looked for, and the quickest question that would tell.
+/// The likeliest do-not-ride cause that nobody has looked for, and the question, soon answered, that tells most surely.
 pub fn pressing(
     graph: &FaultGraph,
     posterior: &Posterior,
@@ -52,8 +52,14 @@ pub fn pressing(
             return None;
         }
         let quick = possible.iter().copied().filter(|q| graph.question(*q).minutes <= SOON_DONE && asks(q));
-        let soonest = quick.min_by(|a, b| graph.question(*a).minutes.total_cmp(&graph.question(*b).minutes));
-        soonest.map(|question| (cause, question))
+        // A spoke touched says more than a ping remembered.
+        let surely = |q: &QuestionIx| {
+            let Topic::Signs(signs) = &graph.question(*q).topic else { return 0.0 };
+            let shown = graph.signs_of(cause).filter(|(s, _)| signs.contains(s));
+            let apart = shown.map(|(s, d)| d[1] + d[2] - graph.sign(s).background);
+            apart.fold(0.0, f64::max)
+        };
+        quick.max_by(|a, b| surely(a).total_cmp(&surely(b)).then(b.cmp(a))).map(|question| (cause, question))
     })
 }
 

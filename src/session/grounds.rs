@@ -142,7 +142,7 @@ pub fn enough(
         text += "No single cause stands out.\n";
     }
     text += &match grave {
-        Some(c) if certain(c) => format!("It is this: {}.\n", cause.name),
+        Some(c) if certain(c) => format!("It is most likely this: {}.\n", cause.name),
         Some(_) => format!("Look first at this, for nobody may ride with it: {}.\n", cause.name),
         None if first == likeliest => format!("Look first at this: {}.\n", cause.name),
         None => format!("Look first at this, the quickest to settle though not the likeliest: {}.\n", cause.name),

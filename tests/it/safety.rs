@@ -169,7 +169,7 @@ fn a_grave_chance_is_looked_for_before_the_ride() {
 #[test]
 fn danger_stands_alone() {
     let said = advised("The battery smokes and smells burnt, it was left in the rain.");
-    assert!(said.contains("Get away from it"), "{said}");
+    assert!(said.contains("Get away from the battery"), "{said}");
     assert!(!said.contains("until it is ruled out") && !said.contains("because of"), "{said}");
 }
 
