@@ -39,8 +39,7 @@ pub fn pressing(
 ) -> Option<(CauseIx, QuestionIx)> {
     let suspected = |c: &CauseIx| graph.cause(*c).ride == Ride::Stop && posterior.ranked_by(*c) >= SUSPECTED_FROM;
     posterior.ranking().into_iter().filter(suspected).find_map(|cause| {
-        let telltale: Vec<SignIx> =
-            graph.signs_of(cause).filter(|(_, d)| d[1] + d[2] >= TELLTALE).map(|(s, _)| s).collect();
+        let telltale = telltale(graph, cause);
         if telltale.iter().any(|s| evidence.has_sign(*s)) {
             return None;
         }
@@ -55,12 +54,24 @@ pub fn pressing(
         // A spoke touched says more than a ping remembered.
         let surely = |q: &QuestionIx| {
             let Topic::Signs(signs) = &graph.question(*q).topic else { return 0.0 };
-            let shown = graph.signs_of(cause).filter(|(s, _)| signs.contains(s));
-            let apart = shown.map(|(s, d)| d[1] + d[2] - graph.sign(s).background);
-            apart.fold(0.0, f64::max)
+            let apart = |(s, d): (SignIx, [f64; 3])| d[1] + d[2] - otherwise(graph, posterior, s, cause);
+            graph.signs_of(cause).filter(|(s, _)| signs.contains(s)).map(apart).fold(0.0, f64::max)
         };
         quick.max_by(|a, b| surely(a).total_cmp(&surely(b)).then(b.cmp(a))).map(|question| (cause, question))
     })
+}
+
+/// Signs that a cause nearly always shows.
+fn telltale(graph: &FaultGraph, cause: CauseIx) -> Vec<SignIx> {
+    graph.signs_of(cause).filter(|(_, d)| d[1] + d[2] >= TELLTALE).map(|(s, _)| s).collect()
+}
+
+/// Chance of a sign by whatever else may be there.
+fn otherwise(graph: &FaultGraph, posterior: &Posterior, sign: SignIx, cause: CauseIx) -> f64 {
+    let present = |c: CauseIx| posterior.present.get(c.index()).copied().unwrap_or(0.0);
+    let others = graph.shown_by(sign).filter(|(c, _)| *c != cause);
+    let none: f64 = others.map(|(c, d)| 1.0 - present(c) * (d[1] + d[2])).product();
+    1.0 - none * (1.0 - graph.sign(sign).background)
 }
 
 /// Red flags raised by what was reported. "Can't tell" does not lower one.
@@ -121,7 +132,9 @@ pub fn look_first(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior
     if advice(graph, evidence, posterior).0 == Ride::Stop {
         return Vec::new();
     }
-    let grave = |c: &CauseIx| graph.cause(*c).ride == Ride::Stop && weight(posterior, *c) >= LOOK_FROM;
+    // What was looked at needs no second look.
+    let seen = |c: &CauseIx| telltale(graph, *c).iter().any(|s| evidence.has_sign(*s));
+    let grave = |c: &CauseIx| graph.cause(*c).ride == Ride::Stop && weight(posterior, *c) >= LOOK_FROM && !seen(c);
     let mut causes: Vec<CauseIx> = graph.cause_ixs().filter(grave).collect();
     causes.sort_by(|a, b| weight(posterior, *b).total_cmp(&weight(posterior, *a)));
     causes.truncate(LOOKS);
