@@ -27,7 +27,7 @@ pub enum Command {
     Reasons(usize),
     /// The same for the likeliest cause that has these words in its name.
     ReasonsOf(String),
-    /// The same for the likeliest cause that has these words in its name; other words are speech.
+    /// What to do about the likeliest cause that has these words in its name; other words are speech.
     MendOf(String),
     /// The last remedy cured it.
     Cured,

@@ -4,7 +4,9 @@ use knockwise::graph::FaultGraph;
 use knockwise::graph::build::build;
 use knockwise::inference::evidence::{Event, Evidence};
 use knockwise::inference::infer;
+use knockwise::intake::Lexicon;
 use knockwise::knowledge::Knowledge;
+use knockwise::knowledge::terms::{Reporter, Venue};
 use knockwise::snag::Source;
 
 /// Two causes of one assembly bring the same noise equally often.
@@ -77,4 +79,44 @@ fn complaints_told_together_share_the_words() {
     for (whole, half) in fits.iter().chain([&usual]).zip(halved.iter().chain([&half])) {
         assert!((whole - half * half).abs() < 1e-12);
     }
+}
+
+/// One assembly of birds that chirp, one of wheels that shimmy; "song" is a name for the shimmy.
+fn birds_and_wheels() -> FaultGraph {
+    let entry = |assembly: &str, complaint: &str, cause: &str, said: &str, more: &str| {
+        let text = format!(
+            r#"[
+            Complaint(id: "{complaint}", name: "{complaint}", ask: "Is it?", background: 0.0, facets: [], source: "judgement"),
+            Cause(id: "{cause}", name: "{cause}", plain: "It is so.", base: 0.1, source: "judgement", brings: [(complaint: "{complaint}", strength: 0.5)], ride: Ride, check: "Look."),
+            Telling(id: "{cause}", said: [{}]),
+            {more}]"#,
+            format!("\"{said}\", ").repeat(300)
+        );
+        Source { name: format!("{assembly}.ron"), text }
+    };
+    let judged = r#"Source(id: "judgement", standing: Judgement, cite: "invented for this test"),
+        Phrase(id: "say-song", say: ["song"], means: ["shimmy"]),"#;
+    let sources = vec![
+        entry("birds", "chirp", "dry", "birds chirp hosed lavender", ""),
+        entry("wheels", "shimmy", "bent", "handlebar quivers downhill fast", judged),
+    ];
+    build(&Knowledge::load(vec![sources]).0)
+}
+
+/// A chance meeting of words in a telling of something else is not taken as told, and not passed over either.
+#[test]
+fn what_all_other_words_speak_against_is_doubted() {
+    let g = birds_and_wheels();
+    let lexicon = Lexicon::of(&g);
+    let hear = |text: &str| {
+        let mut e = Evidence::default();
+        let intake = lexicon.hear(text, Reporter::Rider, Venue::Home, &mut e);
+        (e.events.len(), intake.missed)
+    };
+    assert_eq!(hear("song").0, 1);
+    assert_eq!(hear("handlebar song downhill").0, 1);
+    let (heard, missed) = hear("birds chirp lavender hosed song");
+    assert_eq!((heard, missed), (0, vec!["song".to_owned()]));
+    // A sentence of its own is heard, whatever the others speak of.
+    assert_eq!(hear("Birds chirp lavender hosed. Handlebar song downhill fast.").0, 1);
 }
