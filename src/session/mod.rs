@@ -465,10 +465,12 @@ impl<'g> Session<'g> {
                 Told::Withdrawn(_) => {}
                 Told::Words(words) => {
                     last_words = Some(words);
+                    let weighed = evidence.telling.clone();
                     let intake = self.lexicon().hear(words, s.by, s.at, &mut evidence);
                     heard.extend(intake.heard);
                     unclear.extend(intake.unclear);
-                    some_missed |= !intake.missed.is_empty();
+                    // Idle talk gives nothing to guess from.
+                    some_missed |= !intake.missed.is_empty() && evidence.telling != weighed;
                     missed = intake.missed;
                 }
                 Told::Unclear(words) => unclear.retain(|u| u.text != *words),

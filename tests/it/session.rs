@@ -129,10 +129,11 @@ impl Judge {
             match entry {
                 Entry::Speech(words) => {
                     last = Some(words);
+                    let weighed = e.telling.clone();
                     let intake = lexicon.hear(words, RIDER.by, RIDER.at, &mut e);
                     heard.extend(intake.heard);
                     clear &= intake.unclear.is_empty();
-                    missed |= !intake.missed.is_empty();
+                    missed |= !intake.missed.is_empty() && e.telling != weighed;
                 }
                 Entry::Answer(q, option) => answer(g, &mut e, *q, *option),
                 Entry::Skip | Entry::Gone(_) => {}
