@@ -36,7 +36,7 @@ const TOOLS_AT_HOME: f64 = 4.0;
 const TOOLS_AT_BENCH: f64 = 1.0;
 
 /// Questions weighed to the end: the best by information per minute.
-const WEIGHED: usize = 12;
+pub const WEIGHED: usize = 12;
 /// The outlook holds no more questions at once.
 const MOST_WEIGHED: usize = 64;
 /// Questions thought through to their ends.

@@ -1,5 +1,6 @@
 //! An answer in words, held against the question that stands before it is heard as anything else.
 
+use super::command::number;
 use super::reply::options;
 use crate::graph::{FaultGraph, QuestionIx, Topic};
 use crate::words::stems::Stems;
@@ -63,7 +64,6 @@ const UNLIKELY: &[&str] = &[
 
 /// Riders say so of the rear.
 const BACK: &[&str] = &["back", "the back", "at the back", "from the back", "behind", "back end"];
-const PLACES: &[&str] = &["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"];
 
 /// These begin an answer; the others are one only when nothing follows.
 const FIRST: &[&str] = &["yes", "yeah", "yep", "aye", "no", "nope", "probably", "maybe"];
@@ -137,5 +137,5 @@ fn is_yes_or_no(graph: &FaultGraph, question: QuestionIx) -> bool {
 fn place(answer: &str) -> Option<usize> {
     let named = answer.strip_prefix("the ").unwrap_or(answer);
     let named = named.strip_suffix(" one").or_else(|| named.strip_suffix(" option")).unwrap_or(named);
-    PLACES.iter().position(|place| *place == named)
+    number(named).and_then(|n| n.checked_sub(1))
 }

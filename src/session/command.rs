@@ -194,7 +194,7 @@ const NUMBERS: &[&[&str]] = &[
 ];
 
 /// A number in figures, with a point or bracket behind it or not, or in a word.
-fn number(text: &str) -> Option<usize> {
+pub(super) fn number(text: &str) -> Option<usize> {
     let text = text.trim_end_matches(['.', ')']);
     text.parse().ok().or_else(|| NUMBERS.iter().position(|words| words.contains(&text)).map(|n| n + 1))
 }

@@ -10,7 +10,7 @@ use knockwise::graph::build::build;
 use knockwise::inference::evidence::Evidence;
 use knockwise::inference::infer;
 use knockwise::inquiry::outcomes::Outcomes;
-use knockwise::inquiry::{Situation, inquire_weighing};
+use knockwise::inquiry::{Situation, WEIGHED, inquire_weighing};
 use knockwise::knowledge::Knowledge;
 use knockwise::knowledge::terms::Venue;
 use knockwise::trial::world::World;
@@ -18,8 +18,6 @@ use rand::SeedableRng;
 use rand_pcg::Pcg64Mcg;
 
 const SITTINGS: u64 = 100;
-/// As the program weighs them.
-const WEIGHED: usize = 12;
 /// Questions in one sitting, at most.
 const PATIENCE: usize = 25;
 
