@@ -24,7 +24,7 @@ pub fn build(k: &Knowledge) -> FaultGraph {
     maker.causes();
     maker.questions();
     maker.remedies();
-    maker.flags_and_phrases();
+    maker.flags_and_words();
     maker.tellings();
     maker.g
 }
@@ -79,6 +79,7 @@ impl Maker<'_> {
             };
             self.g.facets.push(Facet {
                 id: facet.id.value.clone(),
+                name: if facet.name.is_empty() { facet.id.value.replace('-', " ") } else { facet.name.clone() },
                 ask: facet.ask.clone(),
                 why: facet.why.clone(),
                 values,
@@ -267,6 +268,9 @@ impl Maker<'_> {
                     let id = &self.g.facet(u.facet).id;
                     let told = brings.facets.0.iter().find(|(f, _)| f.value == *id);
                     match (told, end) {
+                        (Some((_, s)), Some(end)) if id != "end" => {
+                            self.at_own_end(u.facet, self.shape(u.facet, &u.shares, s), end)
+                        }
                         (Some((_, s)), _) => self.shape(u.facet, &u.shares, s),
                         (None, Some(end)) if id == "end" => {
                             let own = |v: &Value| (v.id == end.word()).then_some(OWN_END);
@@ -280,6 +284,23 @@ impl Maker<'_> {
                 self.g.graph.add_edge(node, to, Link::Brings(Firing { strength, shapes }));
             }
         }
+    }
+
+    /// What is told of either wheel is told of that at the cause's own end.
+    fn at_own_end(&self, facet: FacetIx, mut shape: Vec<f64>, end: End) -> Vec<f64> {
+        let values = &self.g.facet(facet).values;
+        let at = |end: End| {
+            values.iter().position(|v| v.id.strip_prefix(end.word()).is_some_and(|rest| rest.starts_with('-')))
+        };
+        let [Some(front), Some(rear)] = End::BOTH.map(at) else { return shape };
+        let (own, other) = if end == End::Front { (front, rear) } else { (rear, front) };
+        let both: f64 = [own, other].iter().filter_map(|place| shape.get(*place)).sum();
+        for (place, share) in [(own, OWN_END), (other, 1.0 - OWN_END)] {
+            if let Some(value) = shape.get_mut(place) {
+                *value = both * share;
+            }
+        }
+        shape
     }
 
     fn link_signs(&mut self, entry: &format::Cause, end: Option<End>, node: NodeIndex) {
@@ -422,7 +443,7 @@ impl Maker<'_> {
         }
     }
 
-    fn flags_and_phrases(&mut self) {
+    fn flags_and_words(&mut self) {
         for entry in &self.k.flags {
             let mut when = Vec::new();
             for id in &entry.when {
@@ -448,6 +469,8 @@ impl Maker<'_> {
                 cautions,
             });
         }
+        let glosses = self.k.glosses.iter().map(|g| Gloss { of: g.of.clone(), plain: g.plain.clone() });
+        self.g.glosses = glosses.collect();
         for entry in &self.k.phrases {
             let mean = |ids: &[format::Id]| ids.iter().flat_map(|id| self.meanings(id.as_str())).collect();
             let (means, denies, or) = (mean(&entry.means), mean(&entry.denies), mean(&entry.or));

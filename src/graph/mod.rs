@@ -110,11 +110,22 @@ pub struct Fact {
     pub shares: Vec<f64>,
 }
 
+/// A word that not everybody knows.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct Gloss {
+    /// The word in its forms.
+    pub of: Vec<String>,
+    /// What it is.
+    pub plain: String,
+}
+
 /// An aspect of complaints.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Facet {
     /// Name.
     pub id: String,
+    /// What it is called in a list.
+    pub name: String,
     /// The question.
     pub ask: String,
     /// What it separates.
@@ -411,6 +422,8 @@ pub struct FaultGraph {
     pub flags: Vec<RedFlag>,
     /// Phrases.
     pub phrases: Vec<Phrase>,
+    /// Hard words, explained.
+    pub glosses: Vec<Gloss>,
     /// How words are read.
     pub reading: Reading,
     /// How riders tell of causes.

@@ -274,6 +274,9 @@ entry! {
     Facet {
         /// Name.
         id: Id,
+        /// What it is called in a list; the name of the entry where nothing is said.
+        #[serde(default)]
+        name: String,
         /// The question.
         ask: String,
         /// What it separates.

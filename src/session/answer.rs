@@ -124,6 +124,13 @@ pub fn in_words(graph: &FaultGraph, reader: &Stems, question: QuestionIx, words:
     best.next().filter(|_| best.next().is_none())
 }
 
+/// True for a yes or no with nothing beside it.
+pub fn is_bare(words: &str) -> bool {
+    let lower = words.to_lowercase().replace('\u{2019}', "'");
+    let lower = lower.trim_end_matches(['.', '!', ',']).trim();
+    [YES, NO, PROBABLY, UNLIKELY].iter().any(|sayings| sayings.contains(&lower))
+}
+
 /// True if the question is put so that yes is its first option and no its second.
 fn is_yes_or_no(graph: &FaultGraph, question: QuestionIx) -> bool {
     let entry = graph.question(question);

@@ -17,6 +17,10 @@ pub enum Command {
     Ride,
     /// What was heard in this place of the list is wrong.
     Wrong(usize),
+    /// What was heard under these words is wrong.
+    WrongOf(String),
+    /// What a word means; other words are speech.
+    WhatIs(String),
     /// The ranking now.
     Likely,
     /// Everything taken down so far.
@@ -116,7 +120,25 @@ pub const TABLE: &[Entry] = &[
     },
     Entry {
         word: "ride",
-        also: &["can i ride it", "may i ride it", "is it dangerous", "is it safe"],
+        also: &[
+            "can i ride",
+            "can i ride it",
+            "can i still ride it",
+            "can i ride home",
+            "can i ride it home",
+            "may i ride",
+            "may i ride it",
+            "may i still ride it",
+            "should i ride it",
+            "is it dangerous",
+            "is it safe",
+            "is it safe to ride",
+            "is it safe to ride it",
+            "is it ok to ride",
+            "is it okay to ride",
+            "is it all right to ride",
+            "can i go on riding it",
+        ],
         takes: "",
         help: "whether you may ride it, and why",
     },
@@ -169,7 +191,12 @@ pub const TABLE: &[Entry] = &[
     Entry { word: "tried", also: &[], takes: "N", help: "the remedy for cause N was tried before, in vain" },
     Entry { word: "change", also: &[], takes: "N", help: "answer question N of `heard` anew" },
     Entry { word: "heard", also: &[], takes: "", help: "what I have taken down" },
-    Entry { word: "wrong", also: &[], takes: "N", help: "what I heard under number N of `heard` is wrong" },
+    Entry {
+        word: "wrong",
+        also: &[],
+        takes: "N",
+        help: "what I heard under number N of `heard`, or under a word, is wrong",
+    },
     Entry {
         word: "undo",
         also: &["i take it back", "take that back", "take it back", "go back"],
@@ -199,6 +226,15 @@ pub(super) fn number(text: &str) -> Option<usize> {
     text.parse().ok().or_else(|| NUMBERS.iter().position(|words| words.contains(&text)).map(|n| n + 1))
 }
 
+/// The word that is asked about: "what is a head set?".
+fn asked_about(lower: &str) -> Option<&str> {
+    let begun =
+        ["what is ", "what's ", "whats ", "what are ", "what does "].iter().find_map(|p| lower.strip_prefix(p))?;
+    let named = begun.strip_suffix(" mean").or(Some(begun).filter(|_| !lower.starts_with("what does")))?;
+    let bare = ["a ", "an ", "the "].iter().find_map(|p| named.strip_prefix(p));
+    Some(bare.unwrap_or(named)).filter(|name| !name.is_empty() && name.split(' ').count() <= 4)
+}
+
 /// Reads a line. What is no word of the table is what the rider says.
 pub fn read(line: &str) -> Command {
     let line = line.trim();
@@ -220,8 +256,14 @@ pub fn read(line: &str) -> Command {
     if head == "mend" && !rest.is_empty() && !rest.contains(['?', '.', '!']) && number(rest).is_none() {
         return Command::MendOf(rest.trim_start_matches("the ").to_owned());
     }
+    if head == "wrong" && !rest.is_empty() && number(rest).is_none() {
+        return Command::WrongOf(rest.to_owned());
+    }
     let number = if rest.is_empty() { Some(1) } else { number(rest) };
     let whole = TABLE.iter().find(|e| e.word == lower || e.also.contains(&lower));
+    if let Some(name) = asked_about(lower).filter(|_| whole.is_none()) {
+        return Command::WhatIs(name.to_owned());
+    }
     // A word said whole means the first of the list.
     let number = if whole.is_some() { Some(1) } else { number };
     let entry = whole.or_else(|| TABLE.iter().find(|e| !e.takes.is_empty() && e.word == head && number.is_some()));
@@ -265,6 +307,11 @@ mod tests {
         assert_eq!(read("why not the saddle?"), Command::ReasonsOf("saddle".into()));
         assert_eq!(read("the chain slips"), Command::Say("the chain slips".into()));
         assert_eq!(read("can't tell"), Command::CannotTell);
+        assert_eq!(read("wrong 2"), Command::Wrong(2));
+        assert_eq!(read("wrong front"), Command::WrongOf("front".into()));
+        assert_eq!(read("What is a head set?"), Command::WhatIs("head set".into()));
+        assert_eq!(read("what does BB mean"), Command::WhatIs("bb".into()));
+        assert_eq!(read("is it safe to ride?"), Command::Ride);
         let speech = "mend it how? it knocks";
         assert_eq!(read(speech), Command::Say(speech.into()));
         assert_eq!(read("why does it knock"), Command::Say("why does it knock".into()));

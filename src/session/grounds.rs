@@ -1,5 +1,6 @@
 //! Why a question is asked, what its answers would change, and why no more is asked.
 
+use super::faults;
 use super::reply::{nothing_yet, options, question};
 use crate::graph::{CauseIx, FaultGraph, QuestionIx, RemedyIx, Topic};
 use crate::inference::evidence::Evidence;
@@ -137,28 +138,30 @@ pub fn enough(
     let stands_out = grave.is_some() || posterior.ranked_by(likeliest) >= STANDS_OUT_FROM;
     let outside = grave.is_none() && inquiry.stop == Some(Stop::Outside);
     let cause = g.cause(first);
+    let named = |c: CauseIx| faults::of(g, posterior, c).name(g);
     let mut text = stopped(inquiry.stop).to_owned();
     if !stands_out && !outside {
         text += "No single cause stands out.\n";
     }
     text += &match grave {
-        Some(c) if certain(c) => format!("It is most likely this: {}.\n", cause.name),
-        Some(_) => format!("Look first at this, for nobody may ride with it: {}.\n", cause.name),
-        None if first == likeliest => format!("Look first at this: {}.\n", cause.name),
-        None => format!("Look first at this, the quickest to settle though not the likeliest: {}.\n", cause.name),
+        Some(c) if certain(c) => format!("It is most likely this: {}.\n", named(first)),
+        Some(_) => format!("Look first at this, for nobody may ride with it: {}.\n", named(first)),
+        None if first == likeliest => format!("Look first at this: {}.\n", named(first)),
+        None => format!("Look first at this, the quickest to settle though not the likeliest: {}.\n", named(first)),
     };
     text += &format!("  {}\n  To make sure: {}\n", cause.plain, cause.check);
     if cause.ride == Ride::Stop && ride != Ride::Stop {
         text += "  Do not ride before you have looked.\n";
     }
-    let place = |cause: CauseIx| match ranking.iter().position(|c| *c == cause) {
+    let faults = faults::ranked(g, posterior);
+    let place = |cause: CauseIx| match faults.iter().position(|f| f.is(cause)) {
         Some(place) if place > 0 => format!("mend {}", place + 1),
         _ => "mend".to_owned(),
     };
     match planned.filter(|_| grave.is_none()) {
         Some((c, remedy)) if c == first => text += &minutes(g, remedy),
         Some((c, _)) => {
-            text += &format!("  Before that, for it is soon settled: {} (`{}`).\n", g.cause(c).name, place(c));
+            text += &format!("  Before that, for it is soon settled: {} (`{}`).\n", named(c), place(c));
         }
         None => {}
     }

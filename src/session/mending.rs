@@ -1,34 +1,76 @@
 //! Repairs in a sitting: how one is gone about, and what came of it.
 
-use super::told::Told;
-use super::{Reply, Session, reply};
+use super::faults::{self, Fault};
+use super::told::{GONE_IF_BETTER, Told};
+use super::{Reply, Session, Standing, reply};
 use crate::graph::{CauseIx, End, RemedyIx};
 
 impl Session<'_> {
+    /// How the fault in this place of the ranking is made sure of and mended.
     pub(super) fn mend(&mut self, n: usize) -> String {
-        let chosen = self.remedy_for(n);
+        match self.something_told().map(|st| self.fault(st, n)) {
+            None => reply::nothing_yet(),
+            Some(None) => reply::no_such_number(n),
+            Some(Some(fault)) => self.mend_this(&fault),
+        }
+    }
+
+    fn mend_this(&mut self, fault: &Fault) -> String {
+        let chosen = self.remedy_for(fault);
         let tried = chosen.is_some_and(|(r, end)| self.standing_told().any(|(_, t)| *t == Told::Stayed(r, end, None)));
         self.mending = chosen.or(self.mending);
-        self.with_cause(n, |s, _, cause| reply::mend(s.graph, cause, chosen.map(|(r, _)| r), tried))
+        reply::mend(self.graph, fault, chosen.map(|(r, _)| r), tried)
     }
 
     /// Mends the cause of this name, or hears the words where none is called so.
     pub(super) fn mend_named(&mut self, name: String) -> String {
-        let place = self.something_told().and_then(|st| {
+        let found = self.something_told().and_then(|st| {
             let cause = self.named(&name, st)?;
-            st.posterior.ranking().iter().position(|c| *c == cause)
+            Some(faults::of(self.graph, &st.posterior, cause))
         });
-        match place {
-            Some(place) => self.mend(place + 1),
+        match found {
+            Some(fault) => self.mend_this(&fault),
             None => self.tell(Told::Words(format!("mend {name}"))),
         }
     }
 
-    pub(super) fn after_mending(&mut self, gone: Option<f64>) -> String {
+    /// The complaint stayed after a repair.
+    pub(super) fn unchanged(&mut self) -> String {
         match self.mending.take() {
-            Some((remedy, end)) => self.tell(Told::Stayed(remedy, end, gone)),
+            Some((remedy, end)) => self.tell(Told::Stayed(remedy, end, None)),
             None => reply::nothing_mended(),
         }
+    }
+
+    /// A repair did some good: another round of it may do the rest, so it is not over.
+    pub(super) fn better(&mut self) -> String {
+        match self.mending {
+            Some((remedy, end)) => {
+                let text = reply::better(self.graph.remedy(remedy));
+                text + &self.tell(Told::Stayed(remedy, end, Some(GONE_IF_BETTER)))
+            }
+            None => reply::nothing_mended(),
+        }
+    }
+
+    /// What a repair did harm is undone first.
+    pub(super) fn worse(&mut self) -> String {
+        let undo = self.mending.map(|(r, _)| reply::undo(self.graph.remedy(r))).unwrap_or_default();
+        undo + &self.unchanged()
+    }
+
+    /// A remedy was tried before the sitting, in vain.
+    pub(super) fn tried(&mut self, n: usize) -> String {
+        let fault = self.something_told().and_then(|st| self.fault(st, n));
+        match fault.and_then(|f| self.remedy_for(&f)) {
+            Some((remedy, end)) => self.tell(Told::Stayed(remedy, end, None)),
+            None => reply::no_such_number(n),
+        }
+    }
+
+    /// The fault in this place of the ranking.
+    pub(super) fn fault(&self, st: &Standing, n: usize) -> Option<Fault> {
+        faults::ranked(self.graph, &st.posterior).into_iter().nth(n.checked_sub(1)?)
     }
 
     /// A cure ends the sitting, unless another complaint is left.
@@ -73,9 +115,9 @@ impl Session<'_> {
         chances.iter().enumerate().filter_map(goes).map(|event| st.evidence.event_name(g, event)).collect()
     }
 
-    /// The remedy of the cause in this place, and the end at which it is done.
-    pub(super) fn remedy_for(&self, n: usize) -> Option<(RemedyIx, Option<End>)> {
-        let cause = self.something_told()?.posterior.ranking().get(n.checked_sub(1)?).copied()?;
+    /// The first remedy of a fault, and the end at which it is done.
+    fn remedy_for(&self, fault: &Fault) -> Option<(RemedyIx, Option<End>)> {
+        let cause = fault.cause;
         self.graph.remedies_of(cause).next().map(|(r, _)| (r, self.graph.cause(cause).end))
     }
 }

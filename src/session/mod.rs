@@ -5,13 +5,16 @@
 //! is dropping the last entry, and a sitting is kept by keeping its lines.
 //!
 //! Reading order: [`command`] (what can be typed), `told` (what is kept of it),
-//! `answer` (answers in words), [`reply`] (what is said back), `grounds` (why a
-//! question is asked, and why none is), `mending` (repairs and what came of them), this file (what a line does).
+//! `answer` (answers in words), [`faults`] (the ranking), [`reply`] (what is said back), `grounds` (why a
+//! question is asked, and why none is), `mending` (repairs and what came
+//! of them), `record` (what was told), this file (what a line does).
 
 mod answer;
 pub mod command;
+pub mod faults;
 mod grounds;
 mod mending;
+mod record;
 pub mod reply;
 mod told;
 
@@ -26,7 +29,7 @@ use crate::intake::guess::{Guess, guess};
 use crate::intake::{Heard, Lexicon, Unclear, reports};
 use crate::knowledge::terms::Venue;
 use command::Command;
-use told::{Asked, GONE_IF_BETTER, Kept, Told};
+use told::{Asked, Kept, Told};
 
 /// What comes back for a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -160,55 +163,42 @@ impl<'g> Session<'g> {
             }
             Command::Help => reply::help(),
             Command::Nothing => self.asked_in_full(),
-            Command::Say(words) => {
-                // One line of the kept sitting.
-                let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
-                let question = self.asking();
-                let option =
-                    question.and_then(|q| answer::in_words(self.graph, &self.lexicon().reader.stems, q, &words));
-                match question.zip(option) {
-                    Some((q, option)) => {
-                        reply::taken_as(self.graph, q, option, &words) + &self.tell(Told::Picked(q, option))
-                    }
-                    None => self.tell(Told::Words(words)),
-                }
-            }
+            Command::Say(words) => self.say(&words),
             Command::Pick(n) => self.pick(n),
             Command::CannotTell if self.clearing().is_some() => self.pick(0),
             Command::CannotTell => self.with_question(|s, q| s.tell(Told::Skipped(q))),
             Command::Another => self.another(),
             Command::Back => self.back(),
-            Command::Unchanged => self.after_mending(None),
-            Command::Better => self.after_mending(Some(GONE_IF_BETTER)),
-            Command::Worse => {
-                let undo = self.mending.map(|(r, _)| reply::undo(self.graph.remedy(r))).unwrap_or_default();
-                undo + &self.after_mending(None)
-            }
-            Command::Tried(n) => {
-                let tried = self.remedy_for(n);
-                tried.map_or_else(|| reply::no_such_number(n), |(r, end)| self.tell(Told::Stayed(r, end, None)))
-            }
+            Command::Unchanged => self.unchanged(),
+            Command::Better => self.better(),
+            Command::Worse => self.worse(),
+            Command::Tried(n) => self.tried(n),
             Command::Change(n) => self.change(n),
             Command::Ride => self.with_standing(|s, st| reply::ride(s.graph, &st.evidence, &st.posterior)),
             Command::Wrong(n) => {
                 let id = self.standing.as_ref().and_then(|st| st.heard.get(n.wrapping_sub(1))).map(|h| h.id.clone());
-                id.map_or_else(
-                    || reply::no_such_answer(n),
-                    |id| {
-                        let text = reply::taken_back(&reply::plain_name(self.graph, &id));
-                        text + &self.tell(Told::Wrong(id))
-                    },
-                )
+                id.map_or_else(|| reply::no_such_answer(n), |id| self.misheard(id))
             }
+            Command::WrongOf(words) => match self.heard_of(&words) {
+                Some(id) => self.misheard(id),
+                // Longer, it tells of something that is wrong with the bike.
+                None if words.split(' ').count() > 2 => self.say(line),
+                None => reply::not_heard(&words),
+            },
+            Command::WhatIs(name) => match self.explained(&name) {
+                Some(text) => text,
+                None => self.say(line),
+            },
             Command::Why => self.with_standing(|s, st| match s.asking() {
                 Some(question) => grounds::why(s.graph, &st.evidence, &st.inquiry, s.situation, question),
                 None => s.enough(st),
             }),
             Command::Likely => self.with_standing(|s, st| reply::likely(s.graph, &st.evidence, &st.posterior, 8)),
             Command::Heard => self.with_standing(|s, st| reply::heard(s.graph, &st.heard, &s.answers())),
-            Command::Reasons(n) => {
-                self.with_cause(n, |s, st, c| reply::reasons(s.graph, &st.evidence, &st.posterior, c))
-            }
+            Command::Reasons(n) => self.with_standing(|s, st| match s.fault(st, n) {
+                Some(fault) => reply::reasons(s.graph, &st.evidence, &st.posterior, fault.cause),
+                None => reply::no_such_number(n),
+            }),
             Command::ReasonsOf(name) => self.with_standing(|s, st| match s.named(&name, st) {
                 Some(cause) => reply::reasons(s.graph, &st.evidence, &st.posterior, cause),
                 None => reply::no_such_cause(&name),
@@ -228,11 +218,19 @@ impl<'g> Session<'g> {
         self.something_told().map_or_else(reply::nothing_yet, |st| speak(self, st))
     }
 
-    fn with_cause(&self, n: usize, speak: impl FnOnce(&Self, &Standing, CauseIx) -> String) -> String {
-        self.with_standing(|s, st| match n.checked_sub(1).and_then(|i| st.posterior.ranking().get(i).copied()) {
-            Some(cause) => speak(s, st, cause),
-            None => reply::no_such_number(n),
-        })
+    /// What is said is an answer to the question that stands, or is taken down.
+    fn say(&mut self, words: &str) -> String {
+        // One line of the kept sitting.
+        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        let question = self.asking();
+        let option = question.and_then(|q| answer::in_words(self.graph, &self.lexicon().reader.stems, q, &words));
+        match question.zip(option) {
+            Some((q, option)) => reply::taken_as(self.graph, q, option, &words) + &self.tell(Told::Picked(q, option)),
+            None if question.is_none() && self.clearing().is_none() && answer::is_bare(&words) => {
+                self.with_standing(|_, _| reply::no_question())
+            }
+            None => self.tell(Told::Words(words)),
+        }
     }
 
     fn with_question(&mut self, act: impl FnOnce(&mut Self, QuestionIx) -> String) -> String {
@@ -309,6 +307,7 @@ impl<'g> Session<'g> {
         let new = standing.heard.get(known..).unwrap_or_default();
         let mut text = String::new();
         if let Told::Words(_) = told {
+            let first = known == 0;
             let weighed = standing.evidence.telling != telling;
             if new.is_empty() && standing.unclear.len() <= unclear && weighed && !standing.evidence.says_nothing() {
                 text += reply::only_weighed();
@@ -318,6 +317,9 @@ impl<'g> Session<'g> {
                 return reply::not_understood(self.asking().map(|q| reply::question(self.graph, q)));
             }
             text += &reply::newly_heard(self.graph, new);
+            if first && !new.is_empty() {
+                text = text.trim_end().to_owned() + "\n" + reply::how_to_correct();
+            }
             text += &reply::missed(&standing.missed);
         }
         // Only what was taken down moves on to another question.
@@ -375,77 +377,6 @@ impl<'g> Session<'g> {
         st.posterior.ranking().into_iter().find(fits)
     }
 
-    /// What was told and not taken back, with its place.
-    fn standing_told(&self) -> impl Iterator<Item = (usize, &Told)> {
-        let gone = |place: usize| self.told.contains(&Told::Withdrawn(place));
-        self.told.iter().enumerate().filter(move |(i, t)| !gone(*i) && !matches!(t, Told::Withdrawn(_)))
-    }
-
-    /// Takes one earlier answer back and asks its question again.
-    fn change(&mut self, n: usize) -> String {
-        let answered = |t: &Told| !matches!(t, Told::Words(_) | Told::Wrong(_) | Told::Meant(_) | Told::Unclear(_));
-        let place = self.standing_told().filter(|(_, t)| answered(t)).nth(n.wrapping_sub(1)).map(|(i, _)| i);
-        let Some((place, old)) = place.and_then(|p| Some((p, self.told.get(p)?))) else {
-            return reply::no_such_answer(n);
-        };
-        let text = reply::taken_back(&self.in_words(old));
-        self.told.push(Told::Withdrawn(place));
-        self.asked = Asked::Best;
-        if self.work_out().is_err() {
-            self.told.pop();
-            let _ = self.work_out();
-        }
-        text + &self.asked_in_full()
-    }
-
-    /// Answers given, in plain words.
-    fn answers(&self) -> Vec<String> {
-        let answers = self
-            .standing_told()
-            .filter(|(_, t)| !matches!(t, Told::Words(_) | Told::Wrong(_) | Told::Meant(_) | Told::Unclear(_)));
-        answers.map(|(_, t)| self.in_words(t)).collect()
-    }
-
-    /// Something told, in plain words.
-    fn in_words(&self, told: &Told) -> String {
-        let ask = |q: &QuestionIx| self.graph.question(*q).ask.as_str();
-        match told {
-            Told::Words(words) | Told::Unclear(words) => words.clone(),
-            Told::Meant(report) => {
-                reply::plain_name(self.graph, report.split_once('=').map_or(report.as_str(), |(id, _)| id))
-            }
-            Told::Wrong(id) => format!("that this is wrong: {}", reply::plain_name(self.graph, id)),
-            Told::Withdrawn(place) => {
-                let what = self.told.get(*place).map(|t| self.in_words(t)).unwrap_or_default();
-                format!("the change of: {what}")
-            }
-            Told::Picked(q, i) => {
-                let option = reply::options(self.graph, *q).get(*i).cloned().unwrap_or_default();
-                format!("{} {option}", ask(q))
-            }
-            Told::Skipped(q) => format!("{} can't tell", ask(q)),
-            Told::Stayed(r, end, known) => {
-                let how = if known.is_some() { "made it better, not good" } else { "changed nothing" };
-                let end = end.map(|e| format!(" ({})", e.word())).unwrap_or_default();
-                format!("Tried, and it {how}: {}{end}", self.graph.remedy(*r).name)
-            }
-            Told::Cured(r, _, complaint) => {
-                format!("Cured, {}: {}", reply::plain_name(self.graph, complaint), self.graph.remedy(*r).name)
-            }
-        }
-    }
-
-    /// What was told, to be read out to somebody else: without what nobody knew.
-    fn for_the_mechanic(&self) -> Vec<String> {
-        let lines = self.standing_told().filter_map(|(_, t)| match t {
-            Told::Words(words) => Some(format!("\"{words}\"")),
-            Told::Skipped(_) | Told::Unclear(_) => None,
-            Told::Wrong(id) => Some(format!("Not so, as I first said: {}", reply::plain_name(self.graph, id))),
-            told => Some(self.in_words(told)),
-        });
-        lines.collect()
-    }
-
     /// Works everything out from what was told.
     fn work_out(&mut self) -> Result<(), Trouble> {
         let s = self.situation;
@@ -497,7 +428,8 @@ impl<'g> Session<'g> {
                     told::cured(self.graph, &mut evidence, *remedy, *end, complaint);
                 }
                 Told::Wrong(id) => {
-                    heard.retain(|h: &Heard| h.id != *id);
+                    // With a complaint go its aspects.
+                    heard.retain(|h: &Heard| h.id != *id && h.id.split('.').next() != Some(id));
                     told::forget(self.graph, &mut evidence, id);
                 }
                 Told::Stayed(remedy, end, known) => {

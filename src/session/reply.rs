@@ -3,6 +3,7 @@
 //! No colour and no column carries meaning; every number has its words.
 
 use super::command::TABLE;
+use super::faults::{self, Fault, loudest};
 use crate::graph::{CauseIx, Caution, FaultGraph, QuestionIx, Remedy, RemedyIx, Topic};
 use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
@@ -104,6 +105,28 @@ pub(super) fn no_such_answer(n: usize) -> String {
     format!("There is no answer number {n}; `heard` lists them.\n")
 }
 
+/// After a repair that did some good.
+pub(super) fn better(remedy: &Remedy) -> String {
+    format!(
+        "Better is not good yet. Air left in a brake, a part not bedded in, a screw not quite home: once more of the same may do, \
+         then say `cured` or `same`. It was done when: {}\nI go on as if something else were at work too.\n\n",
+        remedy.proof
+    )
+}
+
+pub(super) fn explained(word: &str, plain: &str) -> String {
+    format!("{}: {plain}.\n", capitalised(word))
+}
+
+/// Said once, under what was first heard.
+pub(super) fn how_to_correct() -> &'static str {
+    "  (Is something wrong? `wrong` and a word of it takes it out: `wrong front`.)\n\n"
+}
+
+pub(super) fn not_heard(words: &str) -> String {
+    format!("Nothing that I took down is called \"{}\"; `heard` lists it.\n", harmless(&shortened(words, 60)))
+}
+
 pub(super) fn undo(remedy: &Remedy) -> String {
     if remedy.undoes {
         format!("Then undo it first, as it was before: {}.\n", remedy.name)
@@ -133,7 +156,8 @@ pub(super) fn plain_name(g: &FaultGraph, id: &str) -> String {
         return format!("{}, number {number}", plain_name(g, &format!("{name}{rest}")));
     }
     if let Some((_, facet)) = id.split_once('.') {
-        return facet.replace('-', " ");
+        let known = g.facets.iter().find(|f| f.id == facet);
+        return known.map_or_else(|| facet.replace('-', " "), |f| f.name.clone());
     }
     if let Some(c) = g.find_complaint(id) {
         return g.complaint(c).name.clone();
@@ -209,7 +233,7 @@ pub fn newly_heard(g: &FaultGraph, heard: &[Heard]) -> String {
     text + "\n"
 }
 
-fn heard_as(g: &FaultGraph, h: &Heard) -> String {
+pub(super) fn heard_as(g: &FaultGraph, h: &Heard) -> String {
     let words = harmless(&shortened(&h.text, 50)).replace('\n', " ");
     let said = if words.is_empty() { String::new() } else { format!(" (\"{words}\")") };
     format!("{}: {}{said}", plain_name(g, &h.id), plain_answer(g, &h.id, &h.answer))
@@ -303,23 +327,22 @@ pub fn taken_as(g: &FaultGraph, q: QuestionIx, option: usize, words: &str) -> St
 pub fn likely(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, most: usize) -> String {
     let mut text =
         if posterior.brings.is_empty() { "What is likely there\n" } else { "What may bring it\n" }.to_owned();
-    let ranking = posterior.ranking();
-    let best = ranking.first().map_or(0.0, |c| posterior.ranked_by(*c));
+    let ranking = faults::ranked(g, posterior);
+    let best = ranking.first().map_or(0.0, |f| f.chance);
     if best <= 0.0 {
         return text + "  Nothing: you told me that it is not there\n\n";
     }
     let mut sum = posterior.nothing_listed();
-    for (i, cause) in ranking.iter().copied().take(most).enumerate() {
-        let p = posterior.ranked_by(cause);
-        if p < NAMED_FROM.min(best) {
+    for (i, fault) in ranking.iter().take(most).enumerate() {
+        if fault.chance < NAMED_FROM.min(best) {
             break;
         }
-        sum += p;
-        let brings = brought(g, evidence, posterior, cause);
-        text += &format!("  {}. {}: {}{brings}\n", i + 1, capitalised(&g.cause(cause).name), in_words(p));
+        sum += fault.chance;
+        let brings = brought(g, evidence, posterior, fault.cause);
+        text += &format!("  {}. {}: {}{brings}\n", i + 1, capitalised(&fault.name(g)), in_words(fault.chance));
     }
     // What was seen on the bike is said, whether or not it brings the complaint.
-    for cause in g.cause_ixs().filter(|c| !ranking.iter().take(most).any(|r| r == c)) {
+    for cause in g.cause_ixs().filter(|c| !ranking.iter().take(most).any(|f| f.is(*c))) {
         let present = posterior.present.get(cause.index()).copied().unwrap_or(0.0);
         if present >= 0.5 {
             text += &format!("  There as well, whatever it brings: {}, {}\n", g.cause(cause).name, in_words(present));
@@ -341,12 +364,6 @@ fn brought(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, cause: Ca
         Some(event) if evidence.events.len() > 1 => format!(" ({})", g.complaint(event.complaint).name),
         _ => String::new(),
     }
-}
-
-/// The complaint that a cause most likely brings.
-fn loudest(posterior: &Posterior, cause: CauseIx) -> Option<usize> {
-    let brings = posterior.brings.iter().map(|b| b.get(cause.index()).copied().unwrap_or(0.0));
-    brings.enumerate().max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0))).map(|(e, _)| e)
 }
 
 /// The options of a question, in the order of their numbers.
@@ -381,10 +398,13 @@ pub fn question(g: &FaultGraph, question: QuestionIx) -> String {
     text + if offered { "" } else { "  (? if you can't tell)\n" }
 }
 
-pub(super) fn mend(g: &FaultGraph, cause: CauseIx, remedy: Option<RemedyIx>, tried: bool) -> String {
-    let entry = g.cause(cause);
-    let mut text = format!("{}. {}\n", capitalised(&entry.name), entry.plain);
+pub(super) fn mend(g: &FaultGraph, fault: &Fault, remedy: Option<RemedyIx>, tried: bool) -> String {
+    let entry = g.cause(fault.cause);
+    let mut text = format!("{}. {}\n", capitalised(&fault.name(g)), entry.plain);
     text += &format!("To make sure: {}\n", entry.check);
+    if let (Some(_), Some(end)) = (fault.twin, entry.end) {
+        text += &format!("Look at both ends; the {} is the likelier.\n", end.word());
+    }
     if tried {
         text += "You have tried this already.\n";
     }
@@ -443,6 +463,9 @@ pub fn reasons(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, cause
     if !open.is_empty() {
         text += "It does not account for\n";
         open.iter().for_each(|p| text += &format!("  {}\n", piece_name(g, evidence, p)));
+    }
+    if !weights.is_empty() {
+        text += "(Ten decibans: the odds ten times as good; twenty: a hundred times.)\n";
     }
     text + &format!("Its numbers: {}\n", g.cause(cause).source)
 }

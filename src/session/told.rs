@@ -32,9 +32,9 @@ pub enum Told {
     Cured(RemedyIx, Option<End>, String),
 }
 
-/// After a repair that made it better the cause it was for is gone, nearly
-/// surely, and something else goes on. Judgement.
-pub const GONE_IF_BETTER: f64 = 0.95;
+/// After a repair that made it better the cause it was for is gone oftener than
+/// not, and something else goes on; else the work wants doing once more. Judgement.
+pub const GONE_IF_BETTER: f64 = 0.7;
 
 /// One line that [`read`] turns back.
 pub fn written(graph: &FaultGraph, told: &Told) -> String {

@@ -1,0 +1,109 @@
+//! What was told in a sitting, said back in plain words: to the rider, and for a mechanic.
+
+use crate::graph::QuestionIx;
+
+use super::told::Told;
+use super::{Asked, Session, reply};
+
+impl Session<'_> {
+    /// Takes out what was misheard.
+    pub(super) fn misheard(&mut self, id: String) -> String {
+        let text = reply::taken_back(&reply::plain_name(self.graph, &id));
+        text + &self.tell(Told::Wrong(id))
+    }
+
+    /// What was heard last under these words: those of its name, its answer, or the rider's own.
+    pub(super) fn heard_of(&self, words: &str) -> Option<String> {
+        let stems = &self.lexicon().reader.stems;
+        let wanted = stems.counting(words);
+        let heard = self.standing.as_ref()?.heard.iter().rev();
+        let mut fits = heard.filter(|h| {
+            let told = stems.counting(&reply::heard_as(self.graph, h));
+            !wanted.is_empty() && wanted.iter().all(|w| told.contains(w))
+        });
+        fits.next().map(|h| h.id.clone())
+    }
+
+    /// What a word means that not everybody knows.
+    pub(super) fn explained(&self, name: &str) -> Option<String> {
+        let stems = &self.lexicon().reader.stems;
+        let wanted = stems.counting(name);
+        let form = |of: &&String| !wanted.is_empty() && stems.counting(of) == wanted;
+        let gloss = self.graph.glosses.iter().find_map(|g| Some((g.of.iter().find(form)?, &g.plain)));
+        let cause = || self.graph.causes.iter().find(|c| stems.counting(&c.name) == wanted);
+        gloss
+            .map(|(word, plain)| reply::explained(word, plain))
+            .or_else(|| cause().filter(|_| !wanted.is_empty()).map(|c| format!("{}\n", c.plain)))
+    }
+
+    /// What was told and not taken back, with its place.
+    pub(super) fn standing_told(&self) -> impl Iterator<Item = (usize, &Told)> {
+        let gone = |place: usize| self.told.contains(&Told::Withdrawn(place));
+        self.told.iter().enumerate().filter(move |(i, t)| !gone(*i) && !matches!(t, Told::Withdrawn(_)))
+    }
+
+    /// Takes one earlier answer back and asks its question again.
+    pub(super) fn change(&mut self, n: usize) -> String {
+        let answered = |t: &Told| !matches!(t, Told::Words(_) | Told::Wrong(_) | Told::Meant(_) | Told::Unclear(_));
+        let place = self.standing_told().filter(|(_, t)| answered(t)).nth(n.wrapping_sub(1)).map(|(i, _)| i);
+        let Some((place, old)) = place.and_then(|p| Some((p, self.told.get(p)?))) else {
+            return reply::no_such_answer(n);
+        };
+        let text = reply::taken_back(&self.in_words(old));
+        self.told.push(Told::Withdrawn(place));
+        self.asked = Asked::Best;
+        if self.work_out().is_err() {
+            self.told.pop();
+            let _ = self.work_out();
+        }
+        text + &self.asked_in_full()
+    }
+
+    /// Answers given, in plain words.
+    pub(super) fn answers(&self) -> Vec<String> {
+        let answers = self
+            .standing_told()
+            .filter(|(_, t)| !matches!(t, Told::Words(_) | Told::Wrong(_) | Told::Meant(_) | Told::Unclear(_)));
+        answers.map(|(_, t)| self.in_words(t)).collect()
+    }
+
+    /// Something told, in plain words.
+    pub(super) fn in_words(&self, told: &Told) -> String {
+        let ask = |q: &QuestionIx| self.graph.question(*q).ask.as_str();
+        match told {
+            Told::Words(words) | Told::Unclear(words) => words.clone(),
+            Told::Meant(report) => {
+                reply::plain_name(self.graph, report.split_once('=').map_or(report.as_str(), |(id, _)| id))
+            }
+            Told::Wrong(id) => format!("that this is wrong: {}", reply::plain_name(self.graph, id)),
+            Told::Withdrawn(place) => {
+                let what = self.told.get(*place).map(|t| self.in_words(t)).unwrap_or_default();
+                format!("the change of: {what}")
+            }
+            Told::Picked(q, i) => {
+                let option = reply::options(self.graph, *q).get(*i).cloned().unwrap_or_default();
+                format!("{} {option}", ask(q))
+            }
+            Told::Skipped(q) => format!("{} can't tell", ask(q)),
+            Told::Stayed(r, end, known) => {
+                let how = if known.is_some() { "made it better, not good" } else { "changed nothing" };
+                let end = end.map(|e| format!(" ({})", e.word())).unwrap_or_default();
+                format!("Tried, and it {how}: {}{end}", self.graph.remedy(*r).name)
+            }
+            Told::Cured(r, _, complaint) => {
+                format!("Cured, {}: {}", reply::plain_name(self.graph, complaint), self.graph.remedy(*r).name)
+            }
+        }
+    }
+
+    /// What was told, to be read out to somebody else: without what nobody knew.
+    pub(super) fn for_the_mechanic(&self) -> Vec<String> {
+        let lines = self.standing_told().filter_map(|(_, t)| match t {
+            Told::Words(words) => Some(format!("\"{words}\"")),
+            Told::Skipped(_) | Told::Unclear(_) => None,
+            Told::Wrong(id) => Some(format!("Not so, as I first said: {}", reply::plain_name(self.graph, id))),
+            told => Some(self.in_words(told)),
+        });
+        lines.collect()
+    }
+}
