@@ -16,7 +16,7 @@ pub mod tellings;
 
 use std::collections::BTreeMap;
 
-pub use speech::{Amount, Meaning, Phrase, Reading};
+pub use speech::{Amount, Gloss, Meaning, Phrase, Reading};
 use tellings::Tellings;
 
 use petgraph::Direction;
@@ -108,15 +108,6 @@ pub struct Fact {
     pub values: Vec<Value>,
     /// Share of each value, summing to 1.
     pub shares: Vec<f64>,
-}
-
-/// A word that not everybody knows.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-pub struct Gloss {
-    /// The word in its forms.
-    pub of: Vec<String>,
-    /// What it is.
-    pub plain: String,
 }
 
 /// An aspect of complaints.

@@ -19,6 +19,15 @@ pub enum Meaning {
     Fact(FactIx, usize),
 }
 
+/// A word that not everybody knows.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct Gloss {
+    /// The word in its forms.
+    pub of: Vec<String>,
+    /// What it is.
+    pub plain: String,
+}
+
 /// Words riders use.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Phrase {

@@ -124,6 +124,9 @@ const NEGLIGIBLE: f64 = 1e-6;
 const SELDOM: f64 = 0.02;
 /// Repairs in a row that do not pay, after which a plan is ended.
 const IN_VAIN: usize = 4;
+/// Questions are equals if their expected minutes differ by no more than this share: half a minute
+/// in a hundred. Judgement.
+const EQUAL: f64 = 0.005;
 /// The part of what full knowledge would save that questions are taken to reach. Judgement.
 const REACHED: f64 = 0.5;
 /// Questions and repairs are kept in sets of bits.
@@ -344,8 +347,8 @@ impl Outlook {
     /// Decides by roll-out: the best few questions and repairs are followed under the base
     /// policy, and the least expected minutes win (F. Tu and K. R. Pattipati, 2003).
     ///
-    /// Gives the act and, for each question rolled out, the expected minutes from here on, least
-    /// first; weighed by the chance of the state. Where no question pays at once those that tell
+    /// Gives the act and, for each question rolled out, the expected minutes from here on, the
+    /// best first; weighed by the chance of the state. Where no question pays at once those that tell
     /// most per minute are rolled out all the same: two may pay together.
     pub fn decide(&self, state: &State, width: usize, steps: usize) -> (Act, Vec<(usize, f64)>) {
         let now = self.plan(state);
@@ -374,8 +377,10 @@ impl Outlook {
         let mut rolled: Vec<(usize, f64)> =
             chosen.into_iter().map(|ask| (ask, self.value_of_asking(state, ask, steps))).collect();
         rolled.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
+        let least = rolled.first().map(|(_, minutes)| *minutes);
+        self.easiest_first(state, &mut rolled);
         // Among equals the first stays: acts before questions, so nothing is asked in vain.
-        let asking = rolled.first().map(|(ask, minutes)| (*minutes + 1e-9, Act::Ask(*ask)));
+        let asking = rolled.first().zip(least).map(|((ask, _), minutes)| (minutes + 1e-9, Act::Ask(*ask)));
         let least = acts.into_iter().chain(asking).min_by(|a, b| a.0.total_cmp(&b.0));
         let act = match least.map_or(Act::HandOver, |a| a.1) {
             Act::Ask(ask) => Act::Ask(ask),
@@ -385,6 +390,21 @@ impl Outlook {
                 .map_or(idle, |a| Act::Ask(a.2)),
         };
         (act, rolled)
+    }
+
+    /// Of questions whose minutes hardly differ, the one that is answered soonest comes first.
+    fn easiest_first(&self, state: &State, rolled: &mut [(usize, f64)]) {
+        let Some((_, least)) = rolled.first().copied() else { return };
+        let equals = rolled.iter().take_while(|(_, minutes)| *minutes <= least * (1.0 + EQUAL)).count();
+        let soonest = |a: &usize, b: &usize| {
+            let cost = |at: &usize| rolled.get(*at).map_or(0.0, |(ask, _)| self.cost_of_asking(state, *ask));
+            cost(a).total_cmp(&cost(b)).then(a.cmp(b))
+        };
+        if let Some(best) = (0..equals).min_by(soonest)
+            && let Some(front) = rolled.get_mut(..=best)
+        {
+            front.rotate_right(1);
+        }
     }
 
     /// Minutes that a bit is worth where many questions are needed before any of them pays: a part

@@ -11,11 +11,16 @@ pub const STOP_FROM: f64 = 0.10;
 /// The same of one that need not bring what is complained of, and is only likely to be there. Judgement.
 const THERE_FROM: f64 = 0.20;
 
+/// Do-not-ride causes none of which is so likely speak together from this chance on. Judgement; who sorts
+/// the injured takes a false alarm in four for granted, lest a grave case be missed (American College of
+/// Surgeons, Committee on Trauma, Resources for Optimal Care of the Injured Patient, from memory).
+const TOGETHER_FROM: f64 = 0.20;
+
 /// Where so large a part of what may bring a complaint asks for care, care is asked for. Judgement.
 const NEARLY_ALL: f64 = 0.8;
 
 /// A do-not-ride cause from this chance on is asked about before asking ends. Judgement.
-const SUSPECTED_FROM: f64 = 0.04;
+const SUSPECTED_FROM: f64 = 0.03;
 
 /// What is asked for safety alone takes no longer, in minutes. Judgement.
 const SOON_DONE: f64 = 2.0;
@@ -110,13 +115,17 @@ pub fn advice(graph: &FaultGraph, evidence: &Evidence, posterior: &Posterior) ->
     if !stop.is_empty() || !red_flags(graph, evidence).is_empty() {
         return (Ride::Stop, stop);
     }
+    let sum = |causes: &mut dyn Iterator<Item = CauseIx>| causes.map(|c| posterior.ranked_by(c)).sum::<f64>();
+    let grave = |c: &CauseIx| graph.cause(*c).ride == Ride::Stop;
+    if !posterior.brings.is_empty() && sum(&mut graph.cause_ixs().filter(grave)) >= TOGETHER_FROM {
+        return (Ride::Stop, posterior.ranking().into_iter().filter(grave).take(LOOKS).collect());
+    }
     let gently = because(Ride::Gently, &brings);
     if !gently.is_empty() {
         return (Ride::Gently, gently);
     }
     // No single one need be likely: of a weak brake nearly every cause asks for care.
     let careful = |c: &CauseIx| graph.cause(*c).ride != Ride::Ride;
-    let sum = |causes: &mut dyn Iterator<Item = CauseIx>| causes.map(|c| posterior.ranked_by(c)).sum::<f64>();
     let all = sum(&mut graph.cause_ixs()) + posterior.nothing_listed();
     if posterior.brings.is_empty() || sum(&mut graph.cause_ixs().filter(careful)) <= NEARLY_ALL * all {
         return (Ride::Ride, gently);

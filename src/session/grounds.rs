@@ -165,6 +165,14 @@ pub fn enough(
         }
         None => {}
     }
+    for (event, told) in evidence.events.iter().enumerate() {
+        let brings = |c: &CauseIx| posterior.brings.get(event).and_then(|b| b.get(c.index())).copied().unwrap_or(0.0);
+        let other = g.cause_ixs().max_by(|a, b| brings(a).total_cmp(&brings(b)).then(b.cmp(a)));
+        if let Some(c) = other.filter(|_| faults::loudest(posterior, first) != Some(event)) {
+            let of = &g.complaint(told.complaint).name;
+            text += &format!("  For the other, {of}: {}, {} (`{}`).\n", named(c), in_words(brings(&c)), place(c));
+        }
+    }
     let elsewhere = planned.is_none();
     if elsewhere && !outside && stands_out {
         text += "  This is work for a workshop, or costs you more than it does there.\n";

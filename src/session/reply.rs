@@ -281,10 +281,12 @@ pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> Strin
         // Who must get away is told nothing else.
         return text + "\n";
     }
-    for ix in because.iter().take(2) {
-        let cause = g.cause(*ix);
-        let there = posterior.present.get(ix.index()).is_some_and(|p| *p >= 0.5);
-        text += &format!("  {}: {}\n", if there { "because of" } else { "until it is ruled out" }, cause.name);
+    let mut faults: Vec<Fault> = because.iter().map(|c| faults::of(g, posterior, *c)).collect();
+    faults.dedup();
+    for fault in faults.iter().take(2) {
+        let cause = g.cause(fault.cause);
+        let there = posterior.present.get(fault.cause.index()).is_some_and(|p| *p >= 0.5);
+        text += &format!("  {}: {}\n", if there { "because of" } else { "until it is ruled out" }, fault.name(g));
         text += &untold(&mut told, cause.cautions.iter().filter(|c| !c.at_work).take(2));
     }
     for ix in safety::look_first(g, evidence, posterior) {
