@@ -120,9 +120,9 @@ impl Lexicon<'_> {
                 open.filter_map(|i| clause.words.get(*i))
             };
             let telling = || open().filter(|t| self.reader.telling(&t.stem)).count();
-            let unheard = matches.is_empty() && telling() > 1;
+            let unheard = !clause.whole && matches.is_empty() && telling() > 1;
             // A clause of everyday words may hold two that riders use too; with three it speaks of the bike.
-            if matches.iter().any(|m| !m.phrase.is_guard()) || telling() > 2 {
+            if !clause.whole && (matches.iter().any(|m| !m.phrase.is_guard()) || telling() > 2) {
                 let words = open().filter_map(|t| self.graph.tellings.word(&t.stem));
                 words_told.extend(words.map(|word| (clause.sentence, word)));
             }

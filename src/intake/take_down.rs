@@ -20,6 +20,8 @@ const MOST_EVENTS: usize = 3;
 const FAR: usize = 3;
 /// The same for its end: parts at either end are named for many reasons.
 const FAR_FOR_AN_END: usize = 1;
+/// An end with at most this share of a complaint is left out when the others are told apart.
+const RARE_END: f64 = 0.05;
 
 /// The end of an event and its first own facet.
 type Marks = [Option<usize>; 2];
@@ -259,7 +261,7 @@ impl<'a> TakeDown<'a> {
                     continue;
                 }
                 // "The rear one is fine" points to the other.
-                let id = entry.values.get(value).map(|v| format!("not-{}", v.id)).unwrap_or_default();
+                let id = self.other_end(complaint, facet, value);
                 let told = read_value(graph, complaint, pos, value, self.by, false);
                 (told.into_iter().map(|l| (1.0 - l).max(0.05)).collect(), id)
             } else {
@@ -281,6 +283,22 @@ impl<'a> TakeDown<'a> {
                 }
             }
             self.note(&hit.said, format!("{}.{}", self.evidence.event_name(self.graph, index), entry.id), answer);
+        }
+    }
+
+    /// What is left of the ends when one is said to be well: the other, where nearly all is at two.
+    fn other_end(&self, complaint: ComplaintIx, facet: FacetIx, value: usize) -> String {
+        let values = &self.graph.facet(facet).values;
+        let uses = self.graph.complaint(complaint).facets.iter().find(|u| u.facet == facet);
+        let share = |v: usize| uses.and_then(|u| u.shares.get(v)).copied().unwrap_or(1.0);
+        let left: Vec<&str> = (0..values.len())
+            .filter(|v| *v != value && share(*v) > RARE_END)
+            .filter_map(|v| values.get(v))
+            .map(|v| v.id.as_str())
+            .collect();
+        match left.as_slice() {
+            [other] => (*other).to_owned(),
+            _ => values.get(value).map(|v| format!("not-{}", v.id)).unwrap_or_default(),
         }
     }
 
