@@ -104,11 +104,11 @@ pub fn answer(request: &Request) -> Result<Answered, String> {
         let lexicon = Lexicon::of(&graph);
         for text in &request.say {
             let intake = lexicon.hear(text, by, at, &mut evidence);
-            heard.extend(intake.heard);
             missed |= !intake.missed.is_empty();
             if intake.cut {
                 warnings.push(format!("only the first {LONGEST} bytes of the text were heard"));
             }
+            intake.add_to(&mut heard);
         }
     }
     for pair in &request.bike {

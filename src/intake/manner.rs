@@ -20,6 +20,14 @@ const NORMAL: &[&str] = &["normal", "safe", "ok", "okay", "bad", "danger", "seri
 /// Before these, another bike is only likened.
 const LIKENING: &[&str] = &["like", "than", "as", "unlik", "from"];
 
+/// With these, what is told comes beside what was told before, not in its place.
+const ALSO: &[&str] = &["also", "too", "both", "well", "either"];
+
+/// True of a clause that adds to what was told before.
+pub fn adds(clause: &Clause) -> bool {
+    clause.words.iter().any(|t| ALSO.contains(&t.stem.as_str()))
+}
+
 /// How something is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Tone {

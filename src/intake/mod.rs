@@ -68,10 +68,20 @@ pub struct Intake {
     pub heard: Vec<Heard>,
     /// Words that fit several things, of which none was told otherwise.
     pub unclear: Vec<Unclear>,
+    /// Aspects told otherwise in an earlier text, which is given up: a later word is a better word.
+    pub instead: Vec<String>,
     /// Clauses that speak of the bike and told nothing.
     pub missed: Vec<String>,
     /// True if the text was too long and its end was not heard.
     pub cut: bool,
+}
+
+impl Intake {
+    /// Adds what was heard to what was heard in earlier texts.
+    pub fn add_to(self, heard: &mut Vec<Heard>) {
+        heard.retain(|h| !self.instead.contains(&h.id));
+        heard.extend(self.heard);
+    }
 }
 
 /// A wording found in a text, and how it was meant.
@@ -88,6 +98,8 @@ pub(crate) struct Hit<'g> {
     pub tried: &'g [RemedyIx],
     /// Part, clause and sentence in which they stand, numbered through the text.
     pub at: [usize; 3],
+    /// True if they come beside what was told in earlier texts.
+    pub adds: bool,
 }
 
 impl Lexicon<'_> {
@@ -109,6 +121,7 @@ impl Lexicon<'_> {
             let deaf = manner::deaf(clause, withdrawn.contains(&clause.sentence), &mut carried);
             // "Creak? None." denies what was asked.
             let denied = clauses.get(number + 1).is_some_and(|next| clause.asks && manner::only_denies(next));
+            let adds = manner::adds(clause);
             let matches = self.matches(clause, &deaf);
             let words = |from: Option<&usize>, to: Option<&usize>| {
                 let span = |i: Option<&usize>| i.and_then(|i| clause.words.get(*i)).map(|t| t.span.clone());
@@ -136,11 +149,19 @@ impl Lexicon<'_> {
                 let (said, at) = (words(first, last), [part, number, clause.sentence]);
                 if !hit.phrase.denies.is_empty() {
                     let tone = Tone { negated: !tone.negated, ceases: false, sound: false, ..tone };
-                    found.push(Hit { said: said.clone(), tone, means: &hit.phrase.denies, or: &[], tried: &[], at });
+                    found.push(Hit {
+                        said: said.clone(),
+                        tone,
+                        means: &hit.phrase.denies,
+                        or: &[],
+                        tried: &[],
+                        at,
+                        adds,
+                    });
                 }
                 let vain = !tone.negated && in_vain(&clauses, number);
                 let tried: &[RemedyIx] = if vain { &hit.phrase.tried } else { &[] };
-                found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, tried, at });
+                found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, tried, at, adds });
             }
         }
         let usual = self.usual.get_or_init(|| doubt::chances(self.graph, &[]));
@@ -150,9 +171,9 @@ impl Lexicon<'_> {
         missed.extend(doubted.into_iter().map(|hit| hit.said).take(MISSED.saturating_sub(missed.len())));
         let mut take = TakeDown::new(self.graph, by, at, evidence);
         take.all(&found);
-        let (mut heard, unclear) = take.done();
+        let (mut heard, unclear, instead) = take.done();
         amounts::take(self, shown, &clauses, evidence, &mut heard);
-        Intake { heard, unclear, missed, cut: end < text.len() }
+        Intake { heard, unclear, instead, missed, cut: end < text.len() }
     }
 }
 

@@ -47,6 +47,10 @@ pub(super) struct TakeDown<'a> {
     parts: BTreeMap<usize, Vec<usize>>,
     /// Ends told anywhere in the text.
     ends: BTreeSet<String>,
+    /// Aspects told in this text, by event and place.
+    told: BTreeSet<(usize, usize)>,
+    /// Aspects that an earlier text told otherwise.
+    instead: Vec<String>,
 }
 
 impl<'a> TakeDown<'a> {
@@ -62,12 +66,14 @@ impl<'a> TakeDown<'a> {
             marks: BTreeMap::new(),
             parts: BTreeMap::new(),
             ends: BTreeSet::new(),
+            told: BTreeSet::new(),
+            instead: Vec::new(),
         }
     }
 
-    /// What was heard, and what was not clear.
-    pub fn done(self) -> (Vec<Heard>, Vec<Unclear>) {
-        (self.heard, self.unclear)
+    /// What was heard, what was not clear, and the aspects that were told otherwise before.
+    pub fn done(self) -> (Vec<Heard>, Vec<Unclear>, Vec<String>) {
+        (self.heard, self.unclear, self.instead)
     }
 
     /// Complaints first: facets belong to them, wherever in the text they stand.
@@ -273,16 +279,20 @@ impl<'a> TakeDown<'a> {
                 }
                 (likelihood, id)
             };
+            let id = format!("{}.{}", self.evidence.event_name(self.graph, index), entry.id);
+            let beside = hit.adds || !self.told.insert((index, pos));
             if let Some(event) = self.evidence.events.get_mut(index) {
                 match event.facets.get_mut(&pos) {
                     // Two values told of one facet: either will do.
-                    Some(old) => old.iter_mut().zip(&likelihood).for_each(|(o, l)| *o = o.max(*l)),
-                    None => {
-                        event.facets.insert(pos, likelihood);
+                    Some(old) if beside => old.iter_mut().zip(&likelihood).for_each(|(o, l)| *o = o.max(*l)),
+                    _ => {
+                        if event.facets.insert(pos, likelihood).is_some() {
+                            self.instead.push(id.clone());
+                        }
                     }
                 }
             }
-            self.note(&hit.said, format!("{}.{}", self.evidence.event_name(self.graph, index), entry.id), answer);
+            self.note(&hit.said, id, answer);
         }
     }
 

@@ -44,8 +44,8 @@ pub struct Reply {
 struct Standing {
     evidence: Evidence,
     heard: Vec<Heard>,
-    /// How many of them were heard by name; what follows is guessed from the words as they stand.
-    named: usize,
+    /// Where that begins which was heard of the words said last, or guessed.
+    since: usize,
     /// Words that may mean several things, of which it matters which.
     unclear: Vec<Unclear>,
     /// What was said last and told nothing.
@@ -294,7 +294,7 @@ impl<'g> Session<'g> {
     /// Takes one more thing down; what contradicts the rest is not taken.
     fn tell(&mut self, told: Told) -> String {
         self.told.push(told.clone());
-        let known = self.standing.as_ref().map_or(0, |s| s.named);
+        let first = self.standing.as_ref().is_none_or(|s| s.heard.is_empty());
         let unclear = self.standing.as_ref().map_or(0, |s| s.unclear.len());
         let telling = self.standing.as_ref().map(|s| s.evidence.telling.clone()).unwrap_or_default();
         if let Err(trouble) = self.work_out() {
@@ -304,10 +304,9 @@ impl<'g> Session<'g> {
         }
         let Some(standing) = &self.standing else { return reply::nothing_yet() };
         let nothing = standing.evidence.says_nothing() && standing.unclear.is_empty();
-        let new = standing.heard.get(known..).unwrap_or_default();
+        let new = standing.heard.get(standing.since..).unwrap_or_default();
         let mut text = String::new();
         if let Told::Words(_) = told {
-            let first = known == 0;
             let weighed = standing.evidence.telling != telling;
             if new.is_empty() && standing.unclear.len() <= unclear && weighed && !standing.evidence.says_nothing() {
                 text += reply::only_weighed();
@@ -385,7 +384,7 @@ impl<'g> Session<'g> {
         let mut skipped = Vec::new();
         let mut unclear: Vec<Unclear> = Vec::new();
         let (mut missed, mut some_missed, mut last_words) = (Vec::new(), false, None);
-        let mut guessed = false;
+        let (mut guessed, mut since) = (false, 0);
         for (_, told) in self.standing_told() {
             // Whoever answers has let a guess stand, and it is what the answers are about.
             if !guessed && matches!(told, Told::Picked(..) | Told::Skipped(_) | Told::Stayed(..)) {
@@ -398,11 +397,13 @@ impl<'g> Session<'g> {
                     last_words = Some(words);
                     let weighed = evidence.telling.clone();
                     let intake = self.lexicon().hear(words, s.by, s.at, &mut evidence);
-                    heard.extend(intake.heard);
-                    unclear.extend(intake.unclear);
+                    unclear.extend(intake.unclear.iter().cloned());
                     // Idle talk gives nothing to guess from.
                     some_missed |= !intake.missed.is_empty() && evidence.telling != weighed;
-                    missed = intake.missed;
+                    missed.clone_from(&intake.missed);
+                    let new = intake.heard.len();
+                    intake.add_to(&mut heard);
+                    since = heard.len() - new;
                 }
                 Told::Unclear(words) => unclear.retain(|u| u.text != *words),
                 Told::Meant(report) => {
@@ -444,13 +445,12 @@ impl<'g> Session<'g> {
         }
         told::drop_what_cannot_be(self.graph, &mut evidence, &mut heard);
         unclear.retain(|u| self.matters(&evidence, u));
-        let named = heard.len();
         if !guessed {
             self.guess(&mut evidence, &mut heard, &mut unclear, last_words, some_missed);
         }
         let posterior = infer(self.graph, &evidence)?;
         let inquiry = inquire(self.graph, &evidence, &posterior, s, &skipped)?;
-        self.standing = Some(Standing { evidence, heard, named, unclear, missed, posterior, inquiry });
+        self.standing = Some(Standing { evidence, heard, since, unclear, missed, posterior, inquiry });
         Ok(())
     }
 

@@ -18,8 +18,9 @@ impl Session<'_> {
         let wanted = stems.counting(words);
         let heard = self.standing.as_ref()?.heard.iter().rev();
         let mut fits = heard.filter(|h| {
-            let told = stems.counting(&reply::heard_as(self.graph, h));
-            !wanted.is_empty() && wanted.iter().all(|w| told.contains(w))
+            let told = reply::heard_as(self.graph, h);
+            let stems = stems.counting(&told);
+            told.to_lowercase().contains(words) || (!wanted.is_empty() && wanted.iter().all(|w| stems.contains(w)))
         });
         fits.next().map(|h| h.id.clone())
     }

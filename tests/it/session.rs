@@ -131,9 +131,9 @@ impl Judge {
                     last = Some(words);
                     let weighed = e.telling.clone();
                     let intake = lexicon.hear(words, RIDER.by, RIDER.at, &mut e);
-                    heard.extend(intake.heard);
                     clear &= intake.unclear.is_empty();
                     missed |= !intake.missed.is_empty() && e.telling != weighed;
+                    intake.add_to(&mut heard);
                 }
                 Entry::Answer(q, option) => answer(g, &mut e, *q, *option),
                 Entry::Skip | Entry::Gone(_) => {}
@@ -643,4 +643,61 @@ fn options_are_named_by_their_place() {
     assert_eq!(answered("the third one"), answered("3"));
     assert_eq!(answered("back"), answered("rear"));
     assert_ne!(answered("the first one"), answered("rear"));
+}
+
+/// A later word about the same thing is a better word; one that adds to it stands beside it.
+#[test]
+fn a_later_word_comes_in_place_of_the_earlier() {
+    let ends = |second: &str| {
+        let mut session = Session::new(&knowledge().0, RIDER);
+        session.step("the front brake squeals");
+        session.step(second);
+        let heard = session.step("heard").text;
+        [heard.contains("where: front"), heard.contains("where: rear")]
+    };
+    assert_eq!(ends("sorry, I meant the rear brake squeals"), [false, true]);
+    assert_eq!(ends("the rear brake squeals too"), [true, true]);
+}
+
+/// What some good came of may be done once more, and then be said to have cured it.
+#[test]
+fn better_leaves_the_work_open() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("the brake lever feels spongy, hydraulic disc");
+    session.step("mend");
+    let reply = session.step("better").text;
+    assert!(reply.contains("once more of the same"), "{reply}");
+    assert!(session.step("cured").ended);
+}
+
+/// A word is explained without being taken for a complaint, and a complaint is not taken for a question about a word.
+#[test]
+fn a_word_asked_about_is_explained() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    assert!(session.step("What is a head set?").text.contains("bearings in which the fork turns"));
+    assert!(session.posterior().is_none());
+    session.step("what is the creak when I pedal");
+    assert!(session.posterior().is_some());
+}
+
+/// What was misheard is taken out by one of its words, with all that hangs on it.
+#[test]
+fn what_was_misheard_is_named_by_a_word() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("it squeals at the back");
+    session.step("wrong back");
+    assert!(!session.step("heard").text.contains("where"));
+    session.step("wrong squeals");
+    session.step("wrong noise");
+    assert!(session.posterior().is_none(), "{:?}", session.kept());
+    assert!(session.step("wrong pedal").text.contains("Nothing that I took down"));
+}
+
+/// Nobody is told that a bare yes was not understood where nothing was asked.
+#[test]
+fn a_yes_to_nothing_is_told_so() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("it squeals at the back");
+    session.leave_question();
+    assert!(session.step("yes").text.contains("No question stands"));
 }

@@ -248,3 +248,31 @@ fn readme_names_every_word_that_can_be_typed() {
         assert!(readme.contains(&format!("`{}{takes}`", entry.word)), "README.md does not name `{}`", entry.word);
     }
 }
+
+/// A cure ends the sitting: nothing is left to be gone on with.
+#[test]
+fn a_cured_sitting_is_not_kept() {
+    let kept = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("cured/knockwise/sitting");
+    let mut t = Terminal::open("cured", 80, "");
+    t.until(START);
+    t.keys("the chain squeaks and is dry\r");
+    t.until("What may bring it");
+    t.keys("mend\r");
+    t.until("Then say");
+    assert!(kept.exists(), "it is kept at every step");
+    t.keys("cured\r");
+    t.until("Good. To be sure");
+    t.end();
+    assert!(!kept.exists(), "{}", t.screen());
+}
+
+/// Whoever types faster than the program answers, or pastes where the terminal does not say so, loses nothing.
+#[test]
+fn lines_typed_ahead_are_all_heard() {
+    let mut t = Terminal::open("ahead", 80, "");
+    t.until(START);
+    t.keys("it squeals at the back\rheard\rleave\r");
+    t.until("Good luck with it");
+    t.end();
+    assert!(t.screen().contains("1. it makes a noise"), "{}", t.screen());
+}
