@@ -96,6 +96,7 @@ fn what_riders_see_and_try_is_heard() {
         ("When I ride no hands the steering drops into a notch.", &["steering-notch=sure"]),
         ("It creaks. I tried other pedals and it is the same.", &["pedal-swap-cures=sure-not"]),
         ("My dynamo lamp cuts out.", &["lights-fail=sure", "!no-help"]),
+        ("It stays green, plugged in or not, battery never goes above one bar.", &["battery-charge-low=sure"]),
         ("The brakes only touch on one side.", &["!weak-braking"]),
         ("The second pull of the lever is firm.", &["lever-firms-when-pumped=sure"]),
         ("There is a thin dark line in the paint behind the head tube.", &["frame-crack-seen=sure"]),
@@ -211,7 +212,7 @@ fn letters_are_heard_as_well_as_they_were() {
 /// The same of letters that were first heard without having been looked into, and worked on since.
 #[test]
 fn more_letters_are_heard_as_well_as_they_were() {
-    letters_reach(include_str!("../heard/fresh.jsonl"), 0.809, 0.771, 5);
+    letters_reach(include_str!("../heard/fresh.jsonl"), 0.811, 0.772, 4);
 }
 
 #[track_caller]
