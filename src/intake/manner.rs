@@ -20,12 +20,12 @@ const NORMAL: &[&str] = &["normal", "safe", "ok", "okay", "bad", "danger", "seri
 /// Before these, another bike is only likened.
 const LIKENING: &[&str] = &["like", "than", "as", "unlik", "from"];
 
-/// With these, what is told comes beside what was told before, not in its place.
-const ALSO: &[&str] = &["also", "too", "both", "well", "either"];
+/// With these somebody mends his own words: "sorry, I meant the rear".
+const MENDING: &[&str] = &["meant", "mean", "sorri", "actual", "correct", "rather", "instead"];
 
-/// True of a clause that adds to what was told before.
-pub fn adds(clause: &Clause) -> bool {
-    clause.words.iter().any(|t| ALSO.contains(&t.stem.as_str()))
+/// True of a clause that comes in place of what was told before.
+pub fn mends(clause: &Clause) -> bool {
+    clause.words.iter().any(|t| MENDING.contains(&t.stem.as_str()))
 }
 
 /// How something is meant.

@@ -68,7 +68,7 @@ pub struct Intake {
     pub heard: Vec<Heard>,
     /// Words that fit several things, of which none was told otherwise.
     pub unclear: Vec<Unclear>,
-    /// Aspects told otherwise in an earlier text, which is given up: a later word is a better word.
+    /// Aspects told otherwise in an earlier text that are mended here.
     pub instead: Vec<String>,
     /// Clauses that speak of the bike and told nothing.
     pub missed: Vec<String>,
@@ -98,8 +98,8 @@ pub(crate) struct Hit<'g> {
     pub tried: &'g [RemedyIx],
     /// Part, clause and sentence in which they stand, numbered through the text.
     pub at: [usize; 3],
-    /// True if they come beside what was told in earlier texts.
-    pub adds: bool,
+    /// True if they come in place of what was told in earlier texts.
+    pub mends: bool,
 }
 
 impl Lexicon<'_> {
@@ -121,7 +121,8 @@ impl Lexicon<'_> {
             let deaf = manner::deaf(clause, withdrawn.contains(&clause.sentence), &mut carried);
             // "Creak? None." denies what was asked.
             let denied = clauses.get(number + 1).is_some_and(|next| clause.asks && manner::only_denies(next));
-            let adds = manner::adds(clause);
+            let same = |c: &&Clause| c.sentence == clause.sentence;
+            let mends = clauses.iter().filter(same).any(manner::mends);
             let matches = self.matches(clause, &deaf);
             let words = |from: Option<&usize>, to: Option<&usize>| {
                 let span = |i: Option<&usize>| i.and_then(|i| clause.words.get(*i)).map(|t| t.span.clone());
@@ -156,12 +157,12 @@ impl Lexicon<'_> {
                         or: &[],
                         tried: &[],
                         at,
-                        adds,
+                        mends,
                     });
                 }
                 let vain = !tone.negated && in_vain(&clauses, number);
                 let tried: &[RemedyIx] = if vain { &hit.phrase.tried } else { &[] };
-                found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, tried, at, adds });
+                found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, tried, at, mends });
             }
         }
         let usual = self.usual.get_or_init(|| doubt::chances(self.graph, &[]));

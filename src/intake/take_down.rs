@@ -280,11 +280,13 @@ impl<'a> TakeDown<'a> {
                 (likelihood, id)
             };
             let id = format!("{}.{}", self.evidence.event_name(self.graph, index), entry.id);
-            let beside = hit.adds || !self.told.insert((index, pos));
+            let again = !self.told.insert((index, pos));
             if let Some(event) = self.evidence.events.get_mut(index) {
                 match event.facets.get_mut(&pos) {
                     // Two values told of one facet: either will do.
-                    Some(old) if beside => old.iter_mut().zip(&likelihood).for_each(|(o, l)| *o = o.max(*l)),
+                    Some(old) if again || !hit.mends => {
+                        old.iter_mut().zip(&likelihood).for_each(|(o, l)| *o = o.max(*l))
+                    }
                     _ => {
                         if event.facets.insert(pos, likelihood).is_some() {
                             self.instead.push(id.clone());

@@ -645,9 +645,9 @@ fn options_are_named_by_their_place() {
     assert_ne!(answered("the first one"), answered("rear"));
 }
 
-/// A later word about the same thing is a better word; one that adds to it stands beside it.
+/// What mends an earlier word comes in its place; any other stands beside it.
 #[test]
-fn a_later_word_comes_in_place_of_the_earlier() {
+fn a_word_that_is_mended_is_given_up() {
     let ends = |second: &str| {
         let mut session = Session::new(&knowledge().0, RIDER);
         session.step("the front brake squeals");
