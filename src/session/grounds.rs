@@ -138,6 +138,7 @@ pub fn enough(
     let stands_out = grave.is_some() || posterior.ranked_by(likeliest) >= STANDS_OUT_FROM;
     let outside = grave.is_none() && inquiry.stop == Some(Stop::Outside);
     let cause = g.cause(first);
+    let faults = faults::ranked(g, posterior);
     let named = |c: CauseIx| faults::of(g, posterior, c).name(g);
     let mut text = stopped(inquiry.stop).to_owned();
     if !stands_out && !outside {
@@ -146,14 +147,13 @@ pub fn enough(
     text += &match grave {
         Some(c) if certain(c) => format!("It is most likely this: {}.\n", named(first)),
         Some(_) => format!("Look first at this, for nobody may ride with it: {}.\n", named(first)),
-        None if first == likeliest => format!("Look first at this: {}.\n", named(first)),
+        None if faults.first().is_some_and(|f| f.is(first)) => format!("Look first at this: {}.\n", named(first)),
         None => format!("Look first at this, the quickest to settle though not the likeliest: {}.\n", named(first)),
     };
     text += &format!("  {}\n  To make sure: {}\n", cause.plain, cause.check);
     if cause.ride == Ride::Stop && ride != Ride::Stop {
         text += "  Do not ride before you have looked.\n";
     }
-    let faults = faults::ranked(g, posterior);
     let place = |cause: CauseIx| match faults.iter().position(|f| f.is(cause)) {
         Some(place) if place > 0 => format!("mend {}", place + 1),
         _ => "mend".to_owned(),
@@ -170,7 +170,12 @@ pub fn enough(
         let other = g.cause_ixs().max_by(|a, b| brings(a).total_cmp(&brings(b)).then(b.cmp(a)));
         if let Some(c) = other.filter(|_| faults::loudest(posterior, first) != Some(event)) {
             let of = &g.complaint(told.complaint).name;
-            text += &format!("  For the other, {of}: {}, {} (`{}`).\n", named(c), in_words(brings(&c)), place(c));
+            text += &match brings(&c) {
+                p if p >= STANDS_OUT_FROM => {
+                    format!("  For the other, {of}: {}, {} (`{}`).\n", named(c), in_words(p), place(c))
+                }
+                _ => format!("  For the other, {of}: no single cause stands out.\n"),
+            };
         }
     }
     let elsewhere = planned.is_none();

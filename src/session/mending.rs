@@ -115,9 +115,16 @@ impl Session<'_> {
         chances.iter().enumerate().filter_map(goes).map(|event| st.evidence.event_name(g, event)).collect()
     }
 
-    /// The first remedy of a fault, and the end at which it is done.
+    /// The remedy of a fault that is done first, and the end at which it is done: what the plan
+    /// has soonest, and what was tried in vain last.
     fn remedy_for(&self, fault: &Fault) -> Option<(RemedyIx, Option<End>)> {
-        let cause = fault.cause;
-        self.graph.remedies_of(cause).next().map(|(r, _)| (r, self.graph.cause(cause).end))
+        let end = self.graph.cause(fault.cause).end;
+        let planned = self.something_told().map(|st| st.inquiry.remedies.as_slice()).unwrap_or_default();
+        let place = |r: &RemedyIx| {
+            let tried = self.standing_told().any(|(_, t)| matches!(t, Told::Stayed(x, e, _) if x == r && *e == end));
+            (tried, planned.iter().position(|p| p.remedy == *r && p.end == end).unwrap_or(planned.len()))
+        };
+        let remedies = self.graph.remedies_of(fault.cause).map(|(r, _)| r);
+        remedies.min_by_key(place).map(|r| (r, end))
     }
 }

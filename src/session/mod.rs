@@ -177,13 +177,13 @@ impl<'g> Session<'g> {
             Command::Ride => self.with_standing(|s, st| reply::ride(s.graph, &st.evidence, &st.posterior)),
             Command::Wrong(n) => {
                 let id = self.standing.as_ref().and_then(|st| st.heard.get(n.wrapping_sub(1))).map(|h| h.id.clone());
-                id.map_or_else(|| reply::no_such_answer(n), |id| self.misheard(id))
+                id.map_or_else(|| reply::no_such_answer(n), |id| self.misheard(vec![id]))
             }
             Command::WrongOf(words) => match self.heard_of(&words) {
-                Some(id) => self.misheard(id),
                 // Longer, it tells of something that is wrong with the bike.
-                None if words.split(' ').count() > 2 => self.say(line),
-                None => reply::not_heard(&words),
+                ids if ids.is_empty() && words.split(' ').count() > 2 => self.say(line),
+                ids if ids.is_empty() => reply::not_heard(&words),
+                ids => self.misheard(ids),
             },
             Command::WhatIs(name) => match self.explained(&name) {
                 Some(text) => text,
@@ -222,6 +222,10 @@ impl<'g> Session<'g> {
     fn say(&mut self, words: &str) -> String {
         // One line of the kept sitting.
         let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        let meant = self.clearing().and_then(|unclear| reply::meant_by(self.graph, unclear, &words));
+        if let Some(option) = meant {
+            return self.pick(option + 1);
+        }
         let question = self.asking();
         let option = question.and_then(|q| answer::in_words(self.graph, &self.lexicon().reader.stems, q, &words));
         match question.zip(option) {

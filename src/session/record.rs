@@ -1,28 +1,35 @@
 //! What was told in a sitting, said back in plain words: to the rider, and for a mechanic.
 
 use crate::graph::QuestionIx;
+use crate::intake::Heard;
 
 use super::told::Told;
 use super::{Asked, Session, reply};
 
 impl Session<'_> {
     /// Takes out what was misheard.
-    pub(super) fn misheard(&mut self, id: String) -> String {
-        let text = reply::taken_back(&reply::plain_name(self.graph, &id));
-        text + &self.tell(Told::Wrong(id))
+    pub(super) fn misheard(&mut self, mut ids: Vec<String>) -> String {
+        let text: String = ids.iter().map(|id| reply::taken_back(&reply::plain_name(self.graph, id))).collect();
+        let Some(last) = ids.pop() else { return text };
+        self.told.extend(ids.into_iter().map(Told::Wrong));
+        text + &self.tell(Told::Wrong(last))
     }
 
-    /// What was heard last under these words: those of its name, its answer, or the rider's own.
-    pub(super) fn heard_of(&self, words: &str) -> Option<String> {
+    /// What was heard under these words: last of all by its name or answer, or all that the rider's own words gave.
+    pub(super) fn heard_of(&self, words: &str) -> Vec<String> {
         let stems = &self.lexicon().reader.stems;
         let wanted = stems.counting(words);
-        let heard = self.standing.as_ref()?.heard.iter().rev();
-        let mut fits = heard.filter(|h| {
-            let told = reply::heard_as(self.graph, h);
-            let stems = stems.counting(&told);
+        let fits = |told: &str| {
+            let stems = stems.counting(told);
             told.to_lowercase().contains(words) || (!wanted.is_empty() && wanted.iter().all(|w| stems.contains(w)))
-        });
-        fits.next().map(|h| h.id.clone())
+        };
+        let heard = || self.standing.iter().flat_map(|st| &st.heard);
+        let called =
+            heard().rev().find(|h| fits(&reply::heard_as(self.graph, &Heard { text: String::new(), ..(*h).clone() })));
+        match called {
+            Some(h) => vec![h.id.clone()],
+            None => heard().filter(|h| fits(&h.text)).map(|h| h.id.clone()).collect(),
+        }
     }
 
     /// What a word means that not everybody knows.

@@ -197,14 +197,24 @@ fn plain_answer(g: &FaultGraph, id: &str, answer: &str) -> String {
     name.unwrap_or_else(|| answer.to_owned())
 }
 
+/// Something that words may mean, in plain words.
+fn may_mean(g: &FaultGraph, report: &str) -> String {
+    let (id, answer) = report.split_once('=').unwrap_or((report, ""));
+    if Word::find(answer).is_some() { plain_name(g, id) } else { plain_answer(g, id, answer) }
+}
+
+/// Which of the things that words may mean is named.
+pub(super) fn meant_by(g: &FaultGraph, unclear: &Unclear, words: &str) -> Option<usize> {
+    let words = words.to_lowercase();
+    let words = words.trim_end_matches(['.', '!', ',']);
+    unclear.may_be.iter().position(|report| may_mean(g, report).to_lowercase() == words)
+}
+
 /// Asks what is meant by words that fit several things.
 pub(super) fn unclear(g: &FaultGraph, unclear: &Unclear) -> String {
     let mut text = format!("What do you mean by \"{}\"?\n", harmless(&shortened(&unclear.text, 50)).replace('\n', " "));
     for (i, report) in unclear.may_be.iter().enumerate() {
-        let (id, answer) = report.split_once('=').unwrap_or((report, ""));
-        let name = plain_name(g, id);
-        let said = if Word::find(answer).is_some() { name } else { plain_answer(g, id, answer) };
-        text += &format!("  {}. {said}\n", i + 1);
+        text += &format!("  {}. {}\n", i + 1, may_mean(g, report));
     }
     text + "  Why I ask: each has causes of its own.\n  (? if you can't tell)\n"
 }
@@ -350,9 +360,10 @@ pub fn likely(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, most: 
             text += &format!("  There as well, whatever it brings: {}, {}\n", g.cause(cause).name, in_words(present));
         }
     }
-    let unlisted = posterior.nothing_listed();
-    if unlisted >= NAMED_FROM {
-        text += &format!("  Something that is not in my list: {}\n", in_words(unlisted));
+    for (event, unlisted) in posterior.unlisted.iter().copied().enumerate().filter(|(_, p)| *p >= NAMED_FROM) {
+        let of = evidence.events.get(event).filter(|_| evidence.events.len() > 1);
+        let of = of.map(|e| format!(" ({})", g.complaint(e.complaint).name)).unwrap_or_default();
+        text += &format!("  Something that is not in my list: {}{of}\n", in_words(unlisted));
     }
     if sum >= ADDS_UP_FROM {
         text += "  (Together more than 1: several may be at fault at once.)\n";

@@ -687,8 +687,8 @@ fn what_was_misheard_is_named_by_a_word() {
     session.step("it squeals at the back");
     session.step("wrong back");
     assert!(!session.step("heard").text.contains("where"));
+    // All that came of a word goes with it.
     session.step("wrong squeals");
-    session.step("wrong noise");
     assert!(session.posterior().is_none(), "{:?}", session.kept());
     assert!(session.step("wrong pedal").text.contains("Nothing that I took down"));
 }
