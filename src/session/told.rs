@@ -1,7 +1,7 @@
 //! What was told in a sitting, one thing after the other, and how it is written down.
 
 use super::reply::options;
-use crate::graph::{End, FaultGraph, QuestionIx, RemedyIx, with_end};
+use crate::graph::{End, FactIx, FaultGraph, QuestionIx, RemedyIx, with_end};
 use crate::inference::evidence::Evidence;
 use crate::inference::problem::{fact_shares, prior};
 use crate::intake::Heard;
@@ -159,9 +159,16 @@ pub fn cured(graph: &FaultGraph, evidence: &mut Evidence, remedy: RemedyIx, end:
 /// Takes out complaints that a bike of this kind cannot have: without a motor none runs on.
 pub fn drop_what_cannot_be(graph: &FaultGraph, evidence: &mut Evidence, heard: &mut [Heard]) {
     let shares = fact_shares(graph, evidence);
+    let lacks = |(fact, fits): &(FactIx, Vec<bool>)| {
+        let known = evidence.facts.get(fact);
+        known.is_some_and(|can| !can.iter().zip(fits).any(|(can, fits)| *can && *fits))
+    };
     let cannot = |event: &usize| {
         let complaint = evidence.events.get(*event).map(|e| e.complaint);
-        complaint.is_some_and(|c| graph.firings(c).all(|(cause, _)| prior(graph, evidence, &shares, cause) == 0.0))
+        complaint.is_some_and(|c| {
+            let uncaused = || graph.firings(c).all(|(cause, _)| prior(graph, evidence, &shares, cause) == 0.0);
+            graph.complaint(c).needs.iter().any(lacks) || uncaused()
+        })
     };
     let gone: Vec<String> =
         (0..evidence.events.len()).rev().filter(cannot).map(|event| evidence.event_name(graph, event)).collect();

@@ -81,7 +81,7 @@ fn does() -> impl Strategy<Value = Does> {
 enum Entry {
     Speech(String),
     Answer(QuestionIx, usize),
-    Skip,
+    Skip(QuestionIx),
     Wrong(String),
     Tried(RemedyIx, Option<End>, bool),
     /// The entry in this place no longer stands.
@@ -122,7 +122,7 @@ impl Judge {
         let (mut guessed, mut last) = (false, None);
         for entry in self.stands().into_iter().map(|at| &self.told[at]) {
             // A guess stands from the first answer on, for that is about it.
-            if !guessed && matches!(entry, Entry::Answer(..) | Entry::Skip | Entry::Tried(..)) {
+            if !guessed && matches!(entry, Entry::Answer(..) | Entry::Skip(_) | Entry::Tried(..)) {
                 guessed = true;
                 self.guess(&mut e, &mut heard, clear, missed, last);
             }
@@ -136,7 +136,7 @@ impl Judge {
                     intake.add_to(&mut heard);
                 }
                 Entry::Answer(q, option) => answer(g, &mut e, *q, *option),
-                Entry::Skip | Entry::Gone(_) => {}
+                Entry::Skip(_) | Entry::Gone(_) => {}
                 Entry::Wrong(id) => {
                     heard.retain(|h| h.id != *id && h.id.split('.').next() != Some(id));
                     forget(g, &mut e, id);
@@ -163,8 +163,26 @@ impl Judge {
 
     fn remedy(&self, n: usize) -> Option<(RemedyIx, Option<End>)> {
         let g = &knowledge().0;
-        let cause = faults::ranked(g, &self.believes()?).get(n - 1)?.cause;
-        g.remedies_of(cause).next().map(|(r, _)| (r, g.cause(cause).end))
+        let (e, _) = self.evidence();
+        let believes = self.believes()?;
+        let cause = faults::ranked(g, &believes).get(n - 1)?.cause;
+        let end = g.cause(cause).end;
+        let unknown = |q: QuestionIx, n: usize| g.question(q).options.get(n).is_some_and(|o| o.means.is_empty());
+        let skipped = self.stands().into_iter().filter_map(|at| match self.told[at] {
+            Entry::Skip(q) => Some(q),
+            Entry::Answer(q, n) if unknown(q, n) => Some(q),
+            _ => None,
+        });
+        let skipped: Vec<QuestionIx> = skipped.collect();
+        let planned = inquire(g, &e, &believes, RIDER, &skipped).ok()?.remedies;
+        // What was tried comes last; of the rest what the plan has soonest.
+        let tried = |r: RemedyIx| {
+            self.stands()
+                .into_iter()
+                .any(|at| matches!(self.told[at], Entry::Tried(x, x_end, _) if x == r && x_end == end))
+        };
+        let place = |r: RemedyIx| planned.iter().position(|p| p.remedy == r && p.end == end).unwrap_or(planned.len());
+        g.remedies_of(cause).map(|(r, _)| r).min_by_key(|r| (tried(*r), place(*r))).map(|r| (r, end))
     }
 
     fn tells(&mut self, entry: Entry) {
@@ -196,8 +214,8 @@ impl Judge {
                 n.to_string()
             }
             Does::CannotTell => {
-                if standing.is_some() {
-                    self.tells(Entry::Skip);
+                if let Some(q) = standing {
+                    self.tells(Entry::Skip(q));
                 }
                 "?".to_owned()
             }
