@@ -14,6 +14,7 @@ use rustyline::{CompletionType, Config, Editor};
 
 use super::sitting_words::Words;
 use crate::inquiry::Situation;
+use crate::session::command::{self, Command};
 use crate::session::{Session, reply};
 use crate::words::{harmless, laid_out};
 
@@ -90,6 +91,16 @@ impl Lines {
     }
 }
 
+/// What was typed or pasted, thing by thing: several lines of speech are one letter, and commands
+/// or numbers among them are several things said.
+fn pasted(text: &str) -> Vec<String> {
+    let speech = |line: &str| matches!(command::read(line), Command::Say(_) | Command::Nothing);
+    if text.lines().all(speech) {
+        return vec![text.lines().collect::<Vec<_>>().join("\n")];
+    }
+    text.lines().map(str::to_owned).collect()
+}
+
 /// A file in the user's state folder.
 fn state(name: &str) -> Option<PathBuf> {
     let folder = std::env::var_os("XDG_STATE_HOME")
@@ -141,8 +152,7 @@ pub fn run(held: &Held, resume: Option<Option<&Path>>) -> Result<super::Outcome,
                 false
             }
             Given::Left => say(&mut lines, &session.leave_question().text).is_ok(),
-            // A paste of several lines is several things said.
-            Given::Line(text) => text.lines().chain(text.is_empty().then_some("")).all(|line| {
+            Given::Line(text) => pasted(&text).iter().all(|line| {
                 let told = !session.kept().is_empty();
                 let reply = session.step(line);
                 let kept = session.kept();

@@ -20,6 +20,9 @@ const NORMAL: &[&str] = &["normal", "safe", "ok", "okay", "bad", "danger", "seri
 /// Before these, another bike is only likened.
 const LIKENING: &[&str] = &["like", "than", "as", "unlik", "from"];
 
+/// Before these a "no" stands by itself.
+const SPEAKING: &[&str] =
+    &["the", "my", "it", "its", "she", "he", "they", "that", "this", "i", "we", "but", "only", "there"];
 /// With these somebody mends his own words: "sorry, I meant the rear".
 const MENDING: &[&str] = &["meant", "mean", "sorri", "actual", "correct", "rather", "instead"];
 
@@ -114,7 +117,10 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
     let heard = |at: &std::ops::Range<usize>| !deaf.get(at.start).copied().unwrap_or(false);
     let hedged = clause.marked(Manner::Hedges).any(heard);
     let within = |i: usize| matches.iter().any(|m| m.words.contains(&i));
-    let negations: Vec<usize> = clause.marked(Manner::Negates).map(|at| at.start).collect();
+    // "No the tyre is flat" mends what was said before, and denies nothing.
+    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
+    let mends = |i: usize| i == 0 && stem(i) == "no" && SPEAKING.contains(&stem(i + 1));
+    let negations: Vec<usize> = clause.marked(Manner::Negates).map(|at| at.start).filter(|i| !mends(*i)).collect();
     // "No noise" denies the noise, and is when the circumstance beside it is not.
     let denies = |at: &&std::ops::Range<usize>| {
         clause.words.get(at.start).is_some_and(|t| matches!(t.stem.as_str(), "no" | "not"))

@@ -62,15 +62,19 @@ const UNLIKELY: &[&str] = &[
     "unlikely",
 ];
 
+/// Beside a yes or no these take its certainty.
+const DOUBTS: &[&str] = &["i think", "probably", "maybe", "i guess", "a bit", "i believe"];
+
 /// Riders say so of the rear.
 const BACK: &[&str] = &["back", "the back", "at the back", "from the back", "behind", "back end"];
 
 /// These begin an answer; the others are one only when nothing follows.
 const FIRST: &[&str] = &["yes", "yeah", "yep", "aye", "no", "nope", "probably", "maybe"];
 
-fn begins(answer: &str, saying: &str) -> bool {
-    let follows = answer.strip_prefix(saying).filter(|_| FIRST.contains(&saying));
-    follows.is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
+/// What follows a yes or no, if it begins the answer.
+fn follows<'a>(answer: &'a str, saying: &str) -> Option<&'a str> {
+    let rest = answer.strip_prefix(saying).filter(|_| FIRST.contains(&saying))?;
+    (!rest.starts_with(char::is_alphanumeric)).then_some(rest)
 }
 
 /// Finds the option that a short answer means, if it is plain which.
@@ -97,11 +101,21 @@ pub fn in_words(graph: &FaultGraph, reader: &Stems, question: QuestionIx, words:
     let five = matches!(topic, Topic::Signs(_)) && graph.question(question).options.is_empty();
     let yes_no = options.len() == 2 && options.first().is_some_and(|o| o == "yes");
     if five || yes_no {
-        let told = |sayings: &[&str]| sayings.iter().any(|s| lower == *s || begins(lower, s));
+        // "No, the front one" mends something else: what follows must be about what was asked.
+        let asked = reader.counting(&graph.question(question).ask);
+        let about = |rest: &str| {
+            let said = reader.counting(rest);
+            !rest.contains('?') && (said.is_empty() || said.iter().any(|w| asked.contains(w)))
+        };
+        let told = |sayings: &[&str]| sayings.iter().any(|s| lower == *s || follows(lower, s).is_some_and(about));
         let last = options.len() - 1;
+        let doubts = five && DOUBTS.iter().any(|d| lower.contains(d));
         let unsure = [(UNLIKELY, last.saturating_sub(1)), (PROBABLY, 1)];
         let unsure = unsure.into_iter().filter(|_| five).find(|(sayings, _)| told(sayings)).map(|(_, option)| option);
-        let plain = || [(NO, last), (YES, 0)].into_iter().find(|(sayings, _)| told(sayings)).map(|(_, option)| option);
+        let plain = || {
+            let no = told(NO).then_some(if doubts { last - 1 } else { last });
+            no.or_else(|| told(YES).then_some(usize::from(doubts)))
+        };
         return unsure.or_else(plain);
     }
     let plainly =
@@ -119,7 +133,7 @@ pub fn in_words(graph: &FaultGraph, reader: &Stems, question: QuestionIx, words:
         said.iter().filter(|s| stems.contains(s)).count()
     };
     let counts: Vec<usize> = options.iter().map(shared).collect();
-    let most = counts.iter().copied().max().filter(|n| *n > 0 && n * 3 >= said.len())?;
+    let most = counts.iter().copied().max().filter(|n| *n > 0 && n * 2 >= said.len())?;
     let mut best = counts.iter().enumerate().filter(|(_, n)| **n == most).map(|(i, _)| i);
     best.next().filter(|_| best.next().is_none())
 }

@@ -43,6 +43,8 @@ pub enum Command {
     Worse,
     /// The remedy of the cause in this place was tried before, in vain.
     Tried(usize),
+    /// The same of the likeliest cause that has these words in its name; other words are speech.
+    TriedOf(String),
     /// Answer the question in this place of the answers anew.
     Change(usize),
     /// Ask another question instead.
@@ -88,6 +90,11 @@ pub const TABLE: &[Entry] = &[
             "she does not know",
             "she doesn't know",
             "they don't know",
+            "he has no idea",
+            "she has no idea",
+            "he can't say",
+            "she can't say",
+            "they can't say",
         ],
         takes: "",
         help: "you can't tell",
@@ -138,6 +145,7 @@ pub const TABLE: &[Entry] = &[
             "is it okay to ride",
             "is it all right to ride",
             "can i go on riding it",
+            "safe",
         ],
         takes: "",
         help: "whether you may ride it, and why",
@@ -152,6 +160,16 @@ pub const TABLE: &[Entry] = &[
             "what now",
             "what should i do",
             "how do i repair it",
+            "how do i do that",
+            "how long does that take",
+            "how long does it take",
+            "do i need tools",
+            "which tools do i need",
+            "what tools do i need",
+            "what will it cost",
+            "what does it cost",
+            "should i go to a shop",
+            "do i need a mechanic",
         ],
         takes: "N",
         help: "how to make sure of cause N and mend it",
@@ -168,6 +186,13 @@ pub const TABLE: &[Entry] = &[
             "it is fixed",
             "it's fixed",
             "it stopped",
+            "it is gone",
+            "it's gone",
+            "gone",
+            "all good now",
+            "solved",
+            "works again",
+            "it works again",
         ],
         takes: "",
         help: "the repair cured it",
@@ -182,6 +207,12 @@ pub const TABLE: &[Entry] = &[
             "no better",
             "it did not help",
             "that did not help",
+            "no difference",
+            "it made no difference",
+            "nothing changed",
+            "still there",
+            "still does it",
+            "it still does it",
         ],
         takes: "",
         help: "the repair changed nothing",
@@ -226,6 +257,19 @@ pub(super) fn number(text: &str) -> Option<usize> {
     text.parse().ok().or_else(|| NUMBERS.iter().position(|words| words.contains(&text)).map(|n| n + 1))
 }
 
+/// Who begins so asks whether it may be ridden.
+const RIDES: &[&str] = &[
+    "can i ride ",
+    "can i still ride ",
+    "could i ride ",
+    "may i ride ",
+    "may i still ride ",
+    "is it safe to ride ",
+    "is it ok to ride ",
+    "why can't i ride",
+    "why may i not ride",
+];
+
 /// The word that is asked about: "what is a head set?".
 fn asked_about(lower: &str) -> Option<&str> {
     let begun =
@@ -255,6 +299,16 @@ pub fn read(line: &str) -> Command {
     }
     if head == "mend" && !rest.is_empty() && !rest.contains(['?', '.', '!']) && number(rest).is_none() {
         return Command::MendOf(rest.trim_start_matches("the ").to_owned());
+    }
+    if head == "wrong" && rest.is_empty() {
+        // Which, is seen from the list.
+        return Command::Heard;
+    }
+    if head == "tried" && !rest.is_empty() && number(rest).is_none() {
+        return Command::TriedOf(rest.trim_start_matches("the ").to_owned());
+    }
+    if RIDES.iter().any(|begins| lower.starts_with(begins)) {
+        return Command::Ride;
     }
     if head == "wrong" && !rest.is_empty() && number(rest).is_none() {
         return Command::WrongOf(rest.to_owned());

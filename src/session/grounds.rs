@@ -144,6 +144,11 @@ pub fn enough(
     if !stands_out && !outside {
         text += "No single cause stands out.\n";
     }
+    // What forbids riding is looked at before what is likelier.
+    if let Some(c) = because.iter().find(|_| ride == Ride::Stop && grave.is_none() && !because.contains(&first)) {
+        text += &format!("Before anything else rule this out, for it forbids riding: {}.\n", named(*c));
+        text += &format!("  To make sure: {}\n", g.cause(*c).check);
+    }
     text += &match grave {
         Some(c) if certain(c) => format!("It is most likely this: {}.\n", named(first)),
         Some(_) => format!("Look first at this, for nobody may ride with it: {}.\n", named(first)),

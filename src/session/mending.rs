@@ -22,13 +22,15 @@ impl Session<'_> {
         reply::mend(self.graph, fault, chosen.map(|(r, _)| r), tried)
     }
 
+    /// The fault of this name.
+    fn fault_named(&self, name: &str) -> Option<Fault> {
+        let st = self.something_told()?;
+        Some(faults::of(self.graph, &st.posterior, self.named(name, st)?))
+    }
+
     /// Mends the cause of this name, or hears the words where none is called so.
     pub(super) fn mend_named(&mut self, name: String) -> String {
-        let found = self.something_told().and_then(|st| {
-            let cause = self.named(&name, st)?;
-            Some(faults::of(self.graph, &st.posterior, cause))
-        });
-        match found {
+        match self.fault_named(&name) {
             Some(fault) => self.mend_this(&fault),
             None => self.tell(Told::Words(format!("mend {name}"))),
         }
@@ -37,7 +39,9 @@ impl Session<'_> {
     /// The complaint stayed after a repair.
     pub(super) fn unchanged(&mut self) -> String {
         match self.mending.take() {
-            Some((remedy, end)) => self.tell(Told::Stayed(remedy, end, None)),
+            Some((remedy, end)) => {
+                reply::in_vain(self.graph.remedy(remedy)) + &self.tell(Told::Stayed(remedy, end, None))
+            }
             None => reply::nothing_mended(),
         }
     }
@@ -62,10 +66,22 @@ impl Session<'_> {
     /// A remedy was tried before the sitting, in vain.
     pub(super) fn tried(&mut self, n: usize) -> String {
         let fault = self.something_told().and_then(|st| self.fault(st, n));
-        match fault.and_then(|f| self.remedy_for(&f)) {
-            Some((remedy, end)) => self.tell(Told::Stayed(remedy, end, None)),
-            None => reply::no_such_number(n),
+        fault.and_then(|f| self.tried_this(&f)).unwrap_or_else(|| reply::no_such_number(n))
+    }
+
+    /// The same of the fault of this name; other words are speech.
+    pub(super) fn tried_named(&mut self, name: &str) -> String {
+        let tried = self.fault_named(name).and_then(|f| self.tried_this(&f));
+        tried.unwrap_or_else(|| self.tell(Told::Words(format!("tried {name}"))))
+    }
+
+    /// Where it is open at which end the fault is, both were tried.
+    fn tried_this(&mut self, fault: &Fault) -> Option<String> {
+        let (remedy, end) = self.remedy_for(fault)?;
+        if let Some(twin) = fault.twin {
+            self.told.push(Told::Stayed(remedy, self.graph.cause(twin).end, None));
         }
+        Some(reply::in_vain(self.graph.remedy(remedy)) + &self.tell(Told::Stayed(remedy, end, None)))
     }
 
     /// The fault in this place of the ranking.
@@ -73,9 +89,14 @@ impl Session<'_> {
         faults::ranked(self.graph, &st.posterior).into_iter().nth(n.checked_sub(1)?)
     }
 
-    /// A cure ends the sitting, unless another complaint is left.
-    pub(super) fn cured(&mut self, remedy: RemedyIx, end: Option<End>) -> Reply {
+    /// A cure ends the sitting, unless another complaint is left. Who never asked how to mend it
+    /// has done what comes first.
+    pub(super) fn cured(&mut self) -> Reply {
         let g = self.graph;
+        let first = || self.fault(self.something_told()?, 1).and_then(|f| self.remedy_for(&f));
+        let Some((remedy, end)) = self.mending.or_else(first) else {
+            return Reply { text: reply::nothing_mended(), ended: false };
+        };
         let text = reply::cured(g.remedy(remedy));
         let gone = self.gone_with(remedy, end);
         let all = self.something_told().is_none_or(|st| gone.len() >= st.evidence.events.len());

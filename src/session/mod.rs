@@ -155,12 +155,7 @@ impl<'g> Session<'g> {
         let command = command::read(line);
         let text = match command {
             Command::Leave => return Reply { text: reply::goodbye(), ended: true },
-            Command::Cured => {
-                return match self.mending {
-                    Some((remedy, end)) => self.cured(remedy, end),
-                    None => Reply { text: reply::nothing_mended(), ended: false },
-                };
-            }
+            Command::Cured => return self.cured(),
             Command::Help => reply::help(),
             Command::Nothing => self.asked_in_full(),
             Command::Say(words) => self.say(&words),
@@ -173,6 +168,7 @@ impl<'g> Session<'g> {
             Command::Better => self.better(),
             Command::Worse => self.worse(),
             Command::Tried(n) => self.tried(n),
+            Command::TriedOf(name) => self.tried_named(&name),
             Command::Change(n) => self.change(n),
             Command::Ride => self.with_standing(|s, st| reply::ride(s.graph, &st.evidence, &st.posterior)),
             Command::Wrong(n) => {
@@ -225,6 +221,13 @@ impl<'g> Session<'g> {
         let meant = self.clearing().and_then(|unclear| reply::meant_by(self.graph, unclear, &words));
         if let Some(option) = meant {
             return self.pick(option + 1);
+        }
+        if self.mending.is_some() && (words.to_lowercase() + " ").trim_start_matches("it ").starts_with("still ") {
+            return self.unchanged();
+        }
+        let told = |t: &Told| matches!(t, Told::Words(w) if w.eq_ignore_ascii_case(&words));
+        if self.standing_told().any(|(_, t)| told(t)) {
+            return reply::told_already() + &self.asked_in_full();
         }
         let question = self.asking();
         let option = question.and_then(|q| answer::in_words(self.graph, &self.lexicon().reader.stems, q, &words));

@@ -105,6 +105,15 @@ pub(super) fn no_such_answer(n: usize) -> String {
     format!("There is no answer number {n}; `heard` lists them.\n")
 }
 
+/// After a repair that did nothing.
+pub(super) fn in_vain(remedy: &Remedy) -> String {
+    format!("Noted, it changed nothing: {}.\n\n", remedy.name)
+}
+
+pub(super) fn told_already() -> String {
+    "You told me that; it is taken down.\n\n".to_owned()
+}
+
 /// After a repair that did some good.
 pub(super) fn better(remedy: &Remedy) -> String {
     format!(
@@ -129,7 +138,7 @@ pub(super) fn not_heard(words: &str) -> String {
 
 pub(super) fn undo(remedy: &Remedy) -> String {
     if remedy.undoes {
-        format!("Then undo it first, as it was before: {}.\n", remedy.name)
+        format!("Then put it back first as it was before you did this: {}.\n", remedy.name)
     } else {
         "That cannot be undone; leave it as it is.\n".to_owned()
     }
@@ -193,8 +202,9 @@ fn plain_answer(g: &FaultGraph, id: &str, answer: &str) -> String {
     if let Some(not) = answer.strip_prefix("not-").and_then(named) {
         return format!("not the {not}");
     }
-    let name = named(answer);
-    name.unwrap_or_else(|| answer.to_owned())
+    // One of several values is joined by "or".
+    let each: Vec<String> = answer.split(" or ").map(|id| named(id).unwrap_or_else(|| id.to_owned())).collect();
+    each.join(" or ")
 }
 
 /// Something that words may mean, in plain words.
@@ -293,10 +303,13 @@ pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> Strin
     }
     let mut faults: Vec<Fault> = because.iter().map(|c| faults::of(g, posterior, *c)).collect();
     faults.dedup();
-    for fault in faults.iter().take(2) {
-        let cause = g.cause(fault.cause);
+    faults.truncate(2);
+    for fault in &faults {
         let there = posterior.present.get(fault.cause.index()).is_some_and(|p| *p >= 0.5);
         text += &format!("  {}: {}\n", if there { "because of" } else { "until it is ruled out" }, fault.name(g));
+    }
+    for fault in &faults {
+        let cause = g.cause(fault.cause);
         text += &untold(&mut told, cause.cautions.iter().filter(|c| !c.at_work).take(2));
     }
     for ix in safety::look_first(g, evidence, posterior) {
@@ -449,7 +462,7 @@ pub fn how_to(r: &Remedy) -> String {
 }
 
 pub(super) fn cured(remedy: &Remedy) -> String {
-    format!("Good. To be sure: {}\n", remedy.proof)
+    format!("Good. To be sure: {}\nIf that holds, it may be ridden again; if not, it is not cured yet.\n", remedy.proof)
 }
 
 /// What speaks for and against a cause, strongest first, and what it leaves open.

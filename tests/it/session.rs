@@ -198,6 +198,10 @@ impl Judge {
         let (g, lexicon) = knowledge();
         match what {
             Does::Says(words) => {
+                let said = |at: usize| matches!(&self.told[at], Entry::Speech(before) if before == words);
+                if self.stands().into_iter().any(said) {
+                    return (*words).to_owned();
+                }
                 let (mut e, _) = self.evidence();
                 let before = e.telling.clone();
                 let heard = !lexicon.hear(words, RIDER.by, RIDER.at, &mut e).heard.is_empty();
@@ -243,6 +247,11 @@ impl Judge {
             }
             Does::Tried(n) => {
                 if let Some((remedy, end)) = self.remedy(*n) {
+                    // Open at which end, both were tried.
+                    let fault = self.believes().and_then(|p| faults::ranked(&knowledge().0, &p).into_iter().nth(n - 1));
+                    if let Some(twin) = fault.and_then(|f| f.twin) {
+                        self.told.push(Entry::Tried(remedy, knowledge().0.cause(twin).end, false));
+                    }
                     self.tells(Entry::Tried(remedy, end, false));
                 }
                 format!("tried {n}")
@@ -705,8 +714,7 @@ fn what_was_misheard_is_named_by_a_word() {
     session.step("it squeals at the back");
     session.step("wrong back");
     assert!(!session.step("heard").text.contains("where"));
-    // All that came of a word goes with it.
-    session.step("wrong squeals");
+    session.step("wrong noise");
     assert!(session.posterior().is_none(), "{:?}", session.kept());
     assert!(session.step("wrong pedal").text.contains("Nothing that I took down"));
 }
@@ -718,4 +726,36 @@ fn a_yes_to_nothing_is_told_so() {
     session.step("it squeals at the back");
     session.leave_question();
     assert!(session.step("yes").text.contains("No question stands"));
+}
+
+/// What forbids riding is not lifted by words that only begin like an answer.
+#[test]
+fn a_no_to_something_else_clears_no_danger() {
+    for said in ["no wait", "no I have not tried that yet", "no tools here", "yes, how do I open the axle?"] {
+        let mut session = Session::new(&knowledge().0, RIDER);
+        session.step("front hydraulic disc brake rubs since the wheel was out");
+        assert!(session.asking().is_some());
+        let before = session.prompt();
+        let told = session.kept().len();
+        session.step(said);
+        assert!(!session.kept().iter().skip(told).any(|line| line.starts_with("answered")), "{said}");
+        assert_eq!(session.prompt(), before, "{said}");
+    }
+    // Nor is what is told after such a no turned round.
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("my saddle creaks");
+    let reply = session.step("no my brakes dont work at all").text;
+    assert!(reply.contains("Do not ride it"), "{reply}");
+}
+
+/// Who finds it cured without having asked how is believed; who says it still does it says it is the same.
+#[test]
+fn a_cure_and_its_want_are_heard_in_plain_words() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("front hydraulic disc brake rubs since the wheel was out");
+    assert!(session.step("it is gone").ended);
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("it creaks when I push hard on the pedals up the hill");
+    session.step("mend");
+    assert!(session.step("still creaks").text.contains("it changed nothing"));
 }
