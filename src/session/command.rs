@@ -307,7 +307,8 @@ pub fn read(line: &str) -> Command {
     if head == "tried" && !rest.is_empty() && number(rest).is_none() {
         return Command::TriedOf(rest.trim_start_matches("the ").to_owned());
     }
-    if RIDES.iter().any(|begins| lower.starts_with(begins)) {
+    // Longer, it tells of the bike as well.
+    if lower.split(' ').count() <= 8 && RIDES.iter().any(|begins| lower.starts_with(begins)) {
         return Command::Ride;
     }
     if head == "wrong" && !rest.is_empty() && number(rest).is_none() {

@@ -3,7 +3,7 @@
 use super::faults::{self, Fault};
 use super::told::{GONE_IF_BETTER, Told};
 use super::{Reply, Session, Standing, reply};
-use crate::graph::{CauseIx, End, RemedyIx};
+use crate::graph::{CauseIx, End, Remedy, RemedyIx};
 
 impl Session<'_> {
     /// How the fault in this place of the ranking is made sure of and mended.
@@ -38,10 +38,12 @@ impl Session<'_> {
 
     /// The complaint stayed after a repair.
     pub(super) fn unchanged(&mut self) -> String {
+        self.stayed(reply::in_vain)
+    }
+
+    fn stayed(&mut self, say: impl Fn(&Remedy) -> String) -> String {
         match self.mending.take() {
-            Some((remedy, end)) => {
-                reply::in_vain(self.graph.remedy(remedy)) + &self.tell(Told::Stayed(remedy, end, None))
-            }
+            Some((remedy, end)) => say(self.graph.remedy(remedy)) + &self.tell(Told::Stayed(remedy, end, None)),
             None => reply::nothing_mended(),
         }
     }
@@ -59,8 +61,7 @@ impl Session<'_> {
 
     /// What a repair did harm is undone first.
     pub(super) fn worse(&mut self) -> String {
-        let undo = self.mending.map(|(r, _)| reply::undo(self.graph.remedy(r))).unwrap_or_default();
-        undo + &self.unchanged()
+        self.stayed(reply::undo)
     }
 
     /// A remedy was tried before the sitting, in vain.

@@ -155,6 +155,8 @@ impl<'g> Session<'g> {
         let command = command::read(line);
         let text = match command {
             Command::Leave => return Reply { text: reply::goodbye(), ended: true },
+            // "It is gone" may answer the question whether it is.
+            Command::Cured if self.mending.is_none() && self.asks_whether_gone() => self.pick(1),
             Command::Cured => return self.cured(),
             Command::Help => reply::help(),
             Command::Nothing => self.asked_in_full(),
@@ -212,6 +214,10 @@ impl<'g> Session<'g> {
 
     fn with_standing(&self, speak: impl FnOnce(&Self, &Standing) -> String) -> String {
         self.something_told().map_or_else(reply::nothing_yet, |st| speak(self, st))
+    }
+
+    fn asks_whether_gone(&self) -> bool {
+        self.asking().is_some_and(|q| self.graph.question(q).ask.trim_end().ends_with("gone?"))
     }
 
     /// What is said is an answer to the question that stands, or is taken down.
