@@ -103,8 +103,7 @@ impl Session<'_> {
         let all = self.something_told().is_none_or(|st| gone.len() >= st.evidence.events.len());
         if all {
             // What is cured is not gone on with.
-            self.told.clear();
-            self.mending = None;
+            *self = Self::new(self.graph, self.situation);
             return Reply { text, ended: true };
         }
         self.mending = None;
