@@ -526,7 +526,7 @@ fn piece_name(g: &FaultGraph, evidence: &Evidence, piece: &Piece) -> String {
                 t.iter().position(|x| *x == most)
             });
             let value = told.and_then(|i| facet.values.get(i)).map_or("", |v| v.name.as_str());
-            format!("{} {value}", facet.ask)
+            format!("{}: {value}", facet.name)
         }
         Piece::Sign(report) => {
             let names: Vec<&str> = report.signs.iter().map(|s| g.sign(*s).name.as_str()).collect();
