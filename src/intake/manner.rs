@@ -119,8 +119,8 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
     let within = |i: usize| matches.iter().any(|m| m.words.contains(&i));
     // "No the tyre is flat" mends what was said before, and denies nothing.
     let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
-    let mends = |i: usize| i == 0 && stem(i) == "no" && SPEAKING.contains(&stem(i + 1));
-    let negations: Vec<usize> = clause.marked(Manner::Negates).map(|at| at.start).filter(|i| !mends(*i)).collect();
+    let alone = |i: usize| i == 0 && stem(i) == "no" && SPEAKING.contains(&stem(i + 1));
+    let negations: Vec<usize> = clause.marked(Manner::Negates).map(|at| at.start).filter(|i| !alone(*i)).collect();
     // "No noise" denies the noise, and is when the circumstance beside it is not.
     let denies = |at: &&std::ops::Range<usize>| {
         clause.words.get(at.start).is_some_and(|t| matches!(t.stem.as_str(), "no" | "not"))

@@ -71,6 +71,11 @@ const BACK: &[&str] = &["back", "the back", "at the back", "from the back", "beh
 /// These begin an answer; the others are one only when nothing follows.
 const FIRST: &[&str] = &["yes", "yeah", "yep", "aye", "no", "nope", "probably", "maybe"];
 
+/// Small letters, plain apostrophes, nothing behind the last word.
+fn folded(words: &str) -> String {
+    words.to_lowercase().replace('\u{2019}', "'").trim_end_matches(['.', '!', ',']).to_owned()
+}
+
 /// What follows a yes or no, if it begins the answer.
 fn follows<'a>(answer: &'a str, saying: &str) -> Option<&'a str> {
     let rest = answer.strip_prefix(saying).filter(|_| FIRST.contains(&saying))?;
@@ -79,9 +84,8 @@ fn follows<'a>(answer: &'a str, saying: &str) -> Option<&'a str> {
 
 /// Finds the option that a short answer means, if it is plain which.
 pub fn in_words(graph: &FaultGraph, reader: &Stems, question: QuestionIx, words: &str) -> Option<usize> {
-    let lower = words.to_lowercase().replace('\u{2019}', "'");
-    let lower = lower.trim_end_matches(['.', '!', ',']);
-    let lower = TELLERS.iter().find_map(|teller| lower.strip_prefix(teller)).unwrap_or(lower).trim();
+    let folded = folded(words);
+    let lower = TELLERS.iter().find_map(|teller| folded.strip_prefix(teller)).unwrap_or(&folded).trim();
     let options = options(graph, question);
     if let Some(label) = options.iter().position(|option| option.to_lowercase() == lower) {
         return Some(label);
@@ -140,9 +144,8 @@ pub fn in_words(graph: &FaultGraph, reader: &Stems, question: QuestionIx, words:
 
 /// True for a yes or no with nothing beside it.
 pub fn is_bare(words: &str) -> bool {
-    let lower = words.to_lowercase().replace('\u{2019}', "'");
-    let lower = lower.trim_end_matches(['.', '!', ',']).trim();
-    [YES, NO, PROBABLY, UNLIKELY].iter().any(|sayings| sayings.contains(&lower))
+    let lower = folded(words);
+    [YES, NO, PROBABLY, UNLIKELY].iter().any(|sayings| sayings.contains(&lower.trim()))
 }
 
 /// True if the question is put so that yes is its first option and no its second.

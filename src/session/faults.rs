@@ -60,10 +60,9 @@ pub fn ranked(g: &FaultGraph, posterior: &Posterior) -> Vec<Fault> {
     faults
 }
 
-/// The fault that is about this cause.
-pub fn of(g: &FaultGraph, posterior: &Posterior, cause: CauseIx) -> Fault {
-    let found = ranked(g, posterior).into_iter().find(|f| f.is(cause));
-    found.unwrap_or(Fault { cause, twin: None, chance: posterior.ranked_by(cause) })
+/// The fault that is about this cause; every cause is in the ranking.
+pub fn of(ranked: &[Fault], cause: CauseIx) -> Fault {
+    ranked.iter().find(|f| f.is(cause)).cloned().unwrap_or(Fault { cause, twin: None, chance: 0.0 })
 }
 
 /// The complaint that a cause most likely brings.

@@ -139,7 +139,7 @@ pub fn enough(
     let outside = grave.is_none() && inquiry.stop == Some(Stop::Outside);
     let cause = g.cause(first);
     let faults = faults::ranked(g, posterior);
-    let named = |c: CauseIx| faults::of(g, posterior, c).name(g);
+    let named = |c: CauseIx| faults::of(&faults, c).name(g);
     let mut text = stopped(inquiry.stop).to_owned();
     if !stands_out && !outside {
         text += "No single cause stands out.\n";

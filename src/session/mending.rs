@@ -25,7 +25,7 @@ impl Session<'_> {
     /// The fault of this name.
     fn fault_named(&self, name: &str) -> Option<Fault> {
         let st = self.something_told()?;
-        Some(faults::of(self.graph, &st.posterior, self.named(name, st)?))
+        Some(faults::of(&faults::ranked(self.graph, &st.posterior), self.named(name, st)?))
     }
 
     /// Mends the cause of this name, or hears the words where none is called so.

@@ -301,7 +301,8 @@ pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> Strin
         // Who must get away is told nothing else.
         return text + "\n";
     }
-    let mut faults: Vec<Fault> = because.iter().map(|c| faults::of(g, posterior, *c)).collect();
+    let ranked = faults::ranked(g, posterior);
+    let mut faults: Vec<Fault> = because.iter().map(|c| faults::of(&ranked, *c)).collect();
     faults.dedup();
     faults.truncate(2);
     for fault in &faults {
