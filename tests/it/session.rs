@@ -305,9 +305,12 @@ fn forget(g: &FaultGraph, e: &mut Evidence, id: &str) {
         let pos = g.find_facet(complaint, facet).unwrap();
         e.events.iter_mut().filter(|x| x.complaint == complaint).for_each(|x| drop(x.facets.remove(&pos)));
     } else if let Some(complaint) = g.find_complaint(id) {
+        // What was tried for a complaint goes with it; what was tried for another stays with that.
+        let tried = std::mem::take(&mut e.repairs).into_iter().map(|r| (e.events[r.event].complaint, r));
+        let tried: Vec<_> = tried.filter(|(whose, _)| *whose != complaint).collect();
         e.events.retain(|x| x.complaint != complaint);
-        let left = e.events.len();
-        e.repairs.retain(|r| r.event < left);
+        let place = |whose| e.events.iter().position(|x| x.complaint == whose).unwrap();
+        e.repairs = tried.into_iter().map(|(whose, r)| Repair { event: place(whose), ..r }).collect();
     } else if let Some(fact) = g.find_fact(id) {
         e.facts.remove(&fact);
     } else {
@@ -332,6 +335,7 @@ fn again(session: &Session<'_>) -> Session<'static> {
 }
 
 fn config(cases: u32) -> ProptestConfig {
+    let cases = std::env::var("PROPTEST_CASES").ok().and_then(|n| n.parse().ok()).unwrap_or(cases);
     ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() }
 }
 
