@@ -275,14 +275,23 @@ impl Outlook {
 
     /// Expected fall of the entropy of the accounts, in bits, times the chance of the state.
     pub fn bits(&self, state: &State, ask: usize) -> f64 {
-        let after: f64 = self.after_asking(state, ask).iter().map(|s| self.uncertainty(s)).sum();
-        (self.uncertainty(state) - after).max(0.0)
+        self.told(self.uncertainty(state), &self.after_asking(state, ask))
+    }
+
+    /// Bits by which it is less uncertain after the answers than before.
+    fn told(&self, before: f64, after: &[State]) -> f64 {
+        (before - after.iter().map(|s| self.uncertainty(s)).sum::<f64>()).max(0.0)
     }
 
     /// Minutes saved by asking once and then mending, the asking paid; weighed by the chance of the state.
     pub fn saves(&self, state: &State, ask: usize) -> f64 {
-        let after: f64 = self.after_asking(state, ask).iter().map(|s| self.plan(s).minutes).sum();
-        self.plan(state).minutes - after - self.chance(state) * self.cost_of_asking(state, ask)
+        let cost = self.chance(state) * self.cost_of_asking(state, ask);
+        self.saved(self.plan(state).minutes - cost, &self.after_asking(state, ask))
+    }
+
+    /// Minutes by which mending after the answers is shorter than before.
+    fn saved(&self, before: f64, after: &[State]) -> f64 {
+        before - after.iter().map(|s| self.plan(s).minutes).sum::<f64>()
     }
 
     /// Entropy of the accounts times the chance of the state.
@@ -305,15 +314,12 @@ impl Outlook {
             .map(|ask| {
                 let after = self.after_asking(state, ask);
                 let cost = self.chance(state) * self.cost_of_asking(state, ask);
-                let tells = before - after.iter().map(|s| self.uncertainty(s)).sum::<f64>();
-                (tells / cost, cost, ask, after)
+                (self.told(before, &after) / cost, cost, ask, after)
             })
             .collect();
         asks.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)));
         // Plans are dear: they are made until the first question pays, and that is the one.
-        let pays = |(_, cost, _, after): &&(f64, f64, usize, Vec<State>)| {
-            now.minutes - cost - after.iter().map(|s| self.plan(s).minutes).sum::<f64>() > 1e-9
-        };
+        let pays = |(_, cost, _, after): &&(f64, f64, usize, Vec<State>)| self.saved(now.minutes - cost, after) > 1e-9;
         match (asks.iter().find(pays), now.order.first()) {
             (Some((_, _, ask, _)), _) => Act::Ask(*ask),
             (None, Some(repair)) => Act::Mend(*repair),
@@ -352,11 +358,13 @@ impl Outlook {
     /// most per minute are rolled out all the same: two may pay together.
     pub fn decide(&self, state: &State, width: usize, steps: usize) -> (Act, Vec<(usize, f64)>) {
         let now = self.plan(state);
+        let before = self.uncertainty(state);
         let mut asks: Vec<(f64, f64, usize)> = self
             .open_asks(state)
             .map(|ask| {
                 let cost = self.chance(state) * self.cost_of_asking(state, ask);
-                (self.saves(state, ask), self.bits(state, ask) / cost.max(1e-12), ask)
+                let after = self.after_asking(state, ask);
+                (self.saved(now.minutes - cost, &after), self.told(before, &after) / cost.max(1e-12), ask)
             })
             .collect();
         asks.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)));

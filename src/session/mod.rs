@@ -254,8 +254,9 @@ impl<'g> Session<'g> {
         }
     }
 
-    /// Words that should be made clear before anything is asked.
-    fn clearing(&self) -> Option<&Unclear> {
+    /// Words that are asked about before anything else, for they may mean several things.
+    #[must_use]
+    pub fn clearing(&self) -> Option<&Unclear> {
         self.standing.as_ref()?.unclear.first().filter(|_| self.asked == Asked::Best)
     }
 
@@ -478,12 +479,16 @@ impl<'g> Session<'g> {
     ) {
         let Some(words) = words.filter(|_| unclear.is_empty()) else { return };
         let said = |told: Told| self.told.contains(&told);
+        let wrong = |report: &String| report.split('=').next().is_some_and(|id| said(Told::Wrong(id.to_owned())));
         match guess(self.graph, evidence, heard, missed, words) {
             Some(Guess::Taken(event, taken)) if !said(Told::Wrong(taken.id.clone())) => {
                 evidence.events.push(event);
                 heard.push(taken);
             }
-            Some(Guess::Open(open)) if !said(Told::Unclear(words.clone())) => unclear.push(open),
+            Some(Guess::Open(mut open)) if !said(Told::Unclear(words.clone())) => {
+                open.may_be.retain(|report| !wrong(report));
+                unclear.extend((open.may_be.len() > 1).then_some(open));
+            }
             _ => {}
         }
     }

@@ -7,7 +7,7 @@ use knockwise::inference::evidence::{Answer, Evidence, Repair, SignReport, read_
 use knockwise::inference::{Posterior, infer};
 use knockwise::inquiry::{Situation, inquire};
 use knockwise::intake::guess::{Guess, guess};
-use knockwise::intake::{Heard, Lexicon};
+use knockwise::intake::{Heard, Lexicon, Unclear, reports};
 use knockwise::knowledge::terms::{Reporter, Venue, Word};
 use knockwise::session::command::TABLE;
 use knockwise::session::{Session, faults, reply};
@@ -82,6 +82,8 @@ enum Entry {
     Speech(String),
     Answer(QuestionIx, usize),
     Skip(QuestionIx),
+    Meant(String),
+    Unclear,
     Wrong(String),
     Tried(RemedyIx, Option<End>, bool),
     /// The entry in this place no longer stands.
@@ -136,7 +138,12 @@ impl Judge {
                     intake.add_to(&mut heard);
                 }
                 Entry::Answer(q, option) => answer(g, &mut e, *q, *option),
-                Entry::Skip(_) | Entry::Gone(_) => {}
+                Entry::Meant(report) => {
+                    reports::report(g, &mut e, report, RIDER.by, RIDER.at).unwrap();
+                    let (id, answer) = report.split_once('=').unwrap();
+                    heard.push(Heard { text: String::new(), id: id.to_owned(), answer: answer.to_owned() });
+                }
+                Entry::Skip(_) | Entry::Unclear | Entry::Gone(_) => {}
                 Entry::Wrong(id) => {
                     heard.retain(|h| h.id != *id && h.id.split('.').next() != Some(id));
                     forget(g, &mut e, id);
@@ -194,8 +201,9 @@ impl Judge {
     }
 
     /// The line that is typed, and what it means where this question stands.
-    fn does(&mut self, what: &Does, standing: Option<QuestionIx>) -> String {
+    fn does(&mut self, what: &Does, session: &Session<'_>) -> String {
         let (g, lexicon) = knowledge();
+        let (standing, open) = (session.asking(), session.clearing());
         match what {
             Does::Says(words) => {
                 let said = |at: usize| matches!(&self.told[at], Entry::Speech(before) if before == words);
@@ -211,6 +219,12 @@ impl Judge {
                 }
                 (*words).to_owned()
             }
+            Does::Answers(n) if open.is_some() => {
+                if let Some(report) = open.and_then(|u: &Unclear| u.may_be.get(n - 1)) {
+                    self.tells(Entry::Meant(report.clone()));
+                }
+                n.to_string()
+            }
             Does::Answers(n) => {
                 if let Some(q) = standing.filter(|q| *n <= reply::options(g, *q).len()) {
                     self.tells(Entry::Answer(q, n - 1));
@@ -218,7 +232,9 @@ impl Judge {
                 n.to_string()
             }
             Does::CannotTell => {
-                if let Some(q) = standing {
+                if open.is_some() {
+                    self.tells(Entry::Unclear);
+                } else if let Some(q) = standing {
                     self.tells(Entry::Skip(q));
                 }
                 "?".to_owned()
@@ -231,7 +247,7 @@ impl Judge {
             }
             Does::Changes(n) => {
                 let answers =
-                    |at: &usize| !matches!(self.told[*at], Entry::Speech(_) | Entry::Wrong(_) | Entry::Gone(_));
+                    |at: &usize| matches!(self.told[*at], Entry::Answer(..) | Entry::Skip(_) | Entry::Tried(..));
                 let place = self.stands().into_iter().filter(answers).nth(n - 1);
                 if let Some(at) = place {
                     self.told.push(Entry::Gone(at));
@@ -347,7 +363,7 @@ proptest! {
         let mut session = Session::new(&knowledge().0, RIDER);
         let mut judge = Judge::default();
         for what in &all {
-            let line = judge.does(what, session.asking());
+            let line = judge.does(what, &session);
             session.step(&line);
             same_belief(session.posterior(), judge.believes().as_ref());
         }
@@ -367,7 +383,7 @@ proptest! {
         let mut session = Session::new(&knowledge().0, RIDER);
         let mut judge = Judge::default();
         for what in &before {
-            let line = judge.does(what, session.asking());
+            let line = judge.does(what, &session);
             session.step(&line);
         }
         let mut taken_up = again(&session);
@@ -379,7 +395,7 @@ proptest! {
         session.step("");
         taken_up.step("");
         for what in &after {
-            let line = judge.does(what, session.asking());
+            let line = judge.does(what, &session);
             prop_assert_eq!(taken_up.step(&line), session.step(&line), "at {}", line);
         }
     }
