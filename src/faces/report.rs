@@ -26,7 +26,7 @@ pub fn text(a: &Answered) -> String {
         out += &format!("{}. {}\nTo make sure: {}\n", capitalised(&first.name), first.plain, first.check);
     }
     if let (Some(best), None) = (a.inquiry.proposals.first(), a.inquiry.stop) {
-        out += &format!("\nThe next thing worth knowing\n{}", reply::question(g, best.question));
+        out += &format!("\nThe next thing worth knowing\n{}", reply::question(g, &a.evidence, best.question));
     }
     if let Some(first) = a.inquiry.remedies.first() {
         out += &reply::how_to(g.remedy(first.remedy));

@@ -142,7 +142,14 @@ pub fn run(held: &Held, resume: Option<Option<&Path>>) -> Result<super::Outcome,
     let mut say = |lines: &mut Lines, text: &str| {
         write!(out, "{}", laid_out(&harmless(text), lines.columns())).and_then(|()| out.flush())
     };
-    let first = if resume.is_some() { reply::welcome_back() + &session.step("").text } else { session.greeting() };
+    // A new sitting moves an earlier one aside, and does not write over it.
+    let typed = matches!(lines, Lines::Typed(_));
+    let mut earlier = state("sitting").filter(|path| typed && resume.is_none() && path.exists());
+    let first = match &earlier {
+        Some(_) => session.greeting() + reply::earlier_kept(),
+        None if resume.is_some() => reply::welcome_back() + &session.step("").text,
+        None => session.greeting(),
+    };
     let mut open = say(&mut lines, &first).is_ok();
     let mut cured = false;
     while open {
@@ -156,8 +163,11 @@ pub fn run(held: &Held, resume: Option<Option<&Path>>) -> Result<super::Outcome,
                 let told = !session.kept().is_empty();
                 let reply = session.step(line);
                 let kept = session.kept();
-                cured |= told && kept.is_empty() && reply.ended && matches!(lines, Lines::Typed(_));
-                if matches!(lines, Lines::Typed(_)) && !kept.is_empty() {
+                cured |= told && kept.is_empty() && reply.ended && typed;
+                if typed && !kept.is_empty() {
+                    if let Some(path) = earlier.take() {
+                        let _ = std::fs::rename(&path, path.with_file_name("sitting-before"));
+                    }
                     // Kept at every step: a closed window loses nothing, and nothing told an older sitting.
                     let _ = keep("sitting", &(kept.join("\n") + "\n"));
                 }

@@ -143,8 +143,12 @@ impl<'a> TakeDown<'a> {
         let denied = |v: usize| yes_no && Some(v) == no;
         let said_no = old.is_some_and(|old| old.iter().enumerate().all(|(v, can)| *can == denied(v)));
         let now_yes = yes_no && said_no && values.iter().all(|v| !denied(*v));
-        if !narrower && !now_yes {
+        let mended = hit.mends && old.is_some_and(|old| values.iter().any(|v| old.get(*v) == Some(&false)));
+        if !narrower && !now_yes && !mended {
             return;
+        }
+        if mended {
+            self.instead.push(entry.id.clone());
         }
         // A complaint may be called as a fact is; its answer is one of the five words.
         self.heard.retain(|h| h.id != entry.id || Word::find(&h.answer).is_some());

@@ -1,8 +1,9 @@
 //! An answer in words, held against the question that stands before it is heard as anything else.
 
 use super::command::number;
-use super::reply::options;
+use super::reply::{offered, options};
 use crate::graph::{FaultGraph, QuestionIx, Topic};
+use crate::inference::evidence::Evidence;
 use crate::words::stems::Stems;
 
 /// Longer speech tells more than an answer, and is heard as speech.
@@ -83,15 +84,21 @@ fn follows<'a>(answer: &'a str, saying: &str) -> Option<&'a str> {
 }
 
 /// Finds the option that a short answer means, if it is plain which.
-pub fn in_words(graph: &FaultGraph, reader: &Stems, question: QuestionIx, words: &str) -> Option<usize> {
+pub fn in_words(
+    graph: &FaultGraph,
+    reader: &Stems,
+    evidence: &Evidence,
+    question: QuestionIx,
+    words: &str,
+) -> Option<usize> {
     let folded = folded(words);
     let lower = TELLERS.iter().find_map(|teller| folded.strip_prefix(teller)).unwrap_or(&folded).trim();
     let options = options(graph, question);
     if let Some(label) = options.iter().position(|option| option.to_lowercase() == lower) {
         return Some(label);
     }
-    if let Some(place) = place(lower).filter(|place| *place < options.len()) {
-        return Some(place);
+    if let Some(option) = place(lower).and_then(|place| offered(graph, evidence, question).get(place).copied()) {
+        return Some(option);
     }
     let rear = options.iter().position(|option| option == "rear");
     if rear.is_some() && BACK.contains(&lower) {

@@ -168,6 +168,14 @@ pub const TABLE: &[Entry] = &[
             "what tools do i need",
             "what will it cost",
             "what does it cost",
+            "what would it cost",
+            "what will that cost",
+            "how much does it cost",
+            "how much will it cost",
+            "how much would it cost",
+            "how much will that cost",
+            "how much is it",
+            "is it expensive",
             "should i go to a shop",
             "do i need a mechanic",
         ],
@@ -235,7 +243,12 @@ pub const TABLE: &[Entry] = &[
         help: "take the last answer back",
     },
     Entry { word: "help", also: &["h"], takes: "", help: "this list" },
-    Entry { word: "leave", also: &["quit", "exit", "bye"], takes: "", help: "end, and keep the sitting" },
+    Entry {
+        word: "leave",
+        also: &["quit", "exit", "bye", "stop", "enough"],
+        takes: "",
+        help: "end, and keep the sitting",
+    },
 ];
 
 /// Numbers up to nine, as counted and as ordered.
@@ -270,6 +283,10 @@ const RIDES: &[&str] = &[
     "why may i not ride",
 ];
 
+/// Who begins so asks what speaks for or against a cause.
+const REASONS: &[&str] =
+    &["why not ", "reasons for ", "reasons against ", "reasons ", "explain ", "what about ", "how about "];
+
 /// The word that is asked about: "what is a head set?".
 fn asked_about(lower: &str) -> Option<&str> {
     let begun =
@@ -287,14 +304,18 @@ pub fn read(line: &str) -> Command {
     }
     let lower = line.to_lowercase().replace('\u{2019}', "'");
     let bare = ["number ", "answer ", "option ", "the "].iter().find_map(|p| lower.strip_prefix(p)).unwrap_or(&lower);
+    let bare = bare.strip_suffix(" one").unwrap_or(bare);
     if let Some(n) = number(bare) {
         return Command::Pick(n);
     }
     let lower = lower.trim_end_matches(['?', '.', '!']).trim_end();
     let lower = if lower.is_empty() { line } else { lower };
     let (head, rest) = lower.split_once(' ').map_or((lower, ""), |(h, r)| (h, r.trim()));
-    let asked = ["why not ", "reasons for ", "reasons against ", "reasons "].iter().find_map(|p| lower.strip_prefix(p));
-    if let Some(name) = asked.filter(|name| number(name).is_none()) {
+    let asked = REASONS.iter().find_map(|p| lower.strip_prefix(p)).map(|rest| rest.trim_start_matches("number "));
+    if let Some(n) = asked.and_then(number) {
+        return Command::Reasons(n);
+    }
+    if let Some(name) = asked {
         return Command::ReasonsOf(name.trim_start_matches("the ").to_owned());
     }
     if head == "mend" && !rest.is_empty() && !rest.contains(['?', '.', '!']) && number(rest).is_none() {
@@ -353,13 +374,14 @@ mod tests {
     fn words_of_the_table_are_read_and_speech_is_left() {
         assert_eq!(read("  MEND 2 "), Command::Mend(2));
         assert_eq!(read("mend"), Command::Mend(1));
-        for three in ["3", "3.", "3)", "three", "number 3", "the third"] {
+        for three in ["3", "3.", "3)", "three", "number 3", "the third", "third one"] {
             assert_eq!(read(three), Command::Pick(3), "{three}");
         }
         assert_eq!(read("mend two"), Command::Mend(2));
         assert_eq!(read("mend the rotor"), Command::MendOf("rotor".into()));
         assert_eq!(read("reasons 2"), Command::Reasons(2));
         assert_eq!(read("why not the saddle?"), Command::ReasonsOf("saddle".into()));
+        assert_eq!(read("what about number 2?"), Command::Reasons(2));
         assert_eq!(read("the chain slips"), Command::Say("the chain slips".into()));
         assert_eq!(read("can't tell"), Command::CannotTell);
         assert_eq!(read("wrong 2"), Command::Wrong(2));

@@ -36,6 +36,9 @@ impl Fault {
     }
 }
 
+/// Faults less likely than this are not named, unless nothing is likelier.
+pub const NAMED_FROM: f64 = 0.03;
+
 /// All faults, the likeliest first.
 pub fn ranked(g: &FaultGraph, posterior: &Posterior) -> Vec<Fault> {
     // What is only seen may be at both ends as well.
@@ -58,6 +61,13 @@ pub fn ranked(g: &FaultGraph, posterior: &Posterior) -> Vec<Fault> {
         faults.sort_by(|a, b| b.chance.total_cmp(&a.chance));
     }
     faults
+}
+
+/// Those of a ranking that are put in a list.
+pub fn worth_naming(ranked: &[Fault]) -> &[Fault] {
+    let best = ranked.first().map_or(0.0, |f| f.chance);
+    let named = ranked.iter().take_while(|f| f.chance >= NAMED_FROM.min(best)).count();
+    ranked.get(..named).unwrap_or_default()
 }
 
 /// The fault that is about this cause; every cause is in the ranking.

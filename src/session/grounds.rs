@@ -32,11 +32,11 @@ pub fn asked(g: &FaultGraph, evidence: &Evidence, inquiry: &Inquiry, q: Question
     };
     let about = match &g.question(q).topic {
         Topic::Facet(complaint, _) if evidence.events.len() > 1 => {
-            format!("About this, {}:\n", g.complaint(*complaint).name)
+            format!("Of what you told, \"{}\":\n", g.complaint(*complaint).name)
         }
         _ => String::new(),
     };
-    safety + &about + &question(g, q)
+    safety + &about + &question(g, evidence, q)
 }
 
 /// The suspicion for whose sake a question is asked.

@@ -122,7 +122,7 @@ impl<'g> Session<'g> {
 
     /// What can be typed at this point, in a few words.
     pub fn hint(&self) -> String {
-        match self.asking().map(|q| reply::options(self.graph, q).len()) {
+        match self.asking().map(|q| self.offered(q).len()) {
             Some(most) if self.mending.is_some() => format!("1 to {most}; or cured, better, same or worse"),
             None if self.mending.is_some() => "cured, better, same or worse".to_owned(),
             Some(most) => format!("1 to {most}, ? or why"),
@@ -236,9 +236,14 @@ impl<'g> Session<'g> {
             return reply::told_already() + &self.asked_in_full();
         }
         let question = self.asking();
-        let option = question.and_then(|q| answer::in_words(self.graph, &self.lexicon().reader.stems, q, &words));
-        match question.zip(option) {
-            Some((q, option)) => reply::taken_as(self.graph, q, option, &words) + &self.tell(Told::Picked(q, option)),
+        let stems = &self.lexicon().reader.stems;
+        let option = question
+            .zip(self.something_told())
+            .and_then(|(q, st)| Some((q, answer::in_words(self.graph, stems, &st.evidence, q, &words)?, st)));
+        match option {
+            Some((q, option, st)) => {
+                reply::taken_as(self.graph, &st.evidence, q, option, &words) + &self.tell(Told::Picked(q, option))
+            }
             None if question.is_none() && self.clearing().is_none() && answer::is_bare(&words) => {
                 self.with_standing(|_, _| reply::no_question())
             }
@@ -269,11 +274,24 @@ impl<'g> Session<'g> {
                 Some(None) => reply::no_such_option(n, most),
             };
         }
-        self.with_question(|s, question| match (n, reply::options(s.graph, question).len()) {
-            (0, _) => s.tell(Told::Skipped(question)),
-            (n, most) if n <= most => s.tell(Told::Picked(question, n - 1)),
-            (n, most) => reply::no_such_option(n, most),
+        let ended = self.something_told().filter(|_| self.asked == Asked::Best && self.asking().is_none());
+        if let Some(st) = ended {
+            // Where asking has ended a number is one of the list of causes.
+            let listed = faults::worth_naming(&faults::ranked(self.graph, &st.posterior)).len();
+            return if (1..=listed).contains(&n) { self.mend(n) } else { reply::no_question() };
+        }
+        self.with_question(|s, question| {
+            let offered = s.offered(question);
+            match n.checked_sub(1).map(|place| offered.get(place)) {
+                None => s.tell(Told::Skipped(question)),
+                Some(Some(option)) => s.tell(Told::Picked(question, *option)),
+                Some(None) => reply::no_such_option(n, offered.len()),
+            }
         })
+    }
+
+    fn offered(&self, question: QuestionIx) -> Vec<usize> {
+        self.standing.as_ref().map_or_else(Vec::new, |st| reply::offered(self.graph, &st.evidence, question))
     }
 
     /// The question after the one that stands; the best one where none does.
@@ -327,7 +345,8 @@ impl<'g> Session<'g> {
             } else if new.is_empty() && standing.unclear.len() <= unclear {
                 self.told.pop();
                 let _ = self.work_out();
-                return reply::not_understood(self.asking().map(|q| reply::question(self.graph, q)));
+                let question = self.asking().zip(self.standing.as_ref());
+                return reply::not_understood(question.map(|(q, st)| reply::question(self.graph, &st.evidence, q)));
             }
             text += &reply::newly_heard(self.graph, new);
             if first && !new.is_empty() {

@@ -14,8 +14,6 @@ use crate::knowledge::terms::{Ride, Word};
 use crate::probability::in_words;
 use crate::words::{capitalised, harmless, shortened};
 
-/// Causes less likely than this are not named, unless nothing is likelier.
-const NAMED_FROM: f64 = 0.03;
 /// Chances that come to more than this together are seen to add up to more than 1.
 const ADDS_UP_FROM: f64 = 1.05;
 /// Weights smaller than this are about the smallest anybody feels (I. J. Good).
@@ -54,6 +52,12 @@ pub(super) fn only_weighed() -> &'static str {
 
 pub(super) fn not_taken(why: &str) -> String {
     format!("That was not taken down: {why}. Take something back with `undo`, or say it another way.\n")
+}
+
+/// What is said where an earlier sitting is kept and a new one begins.
+pub fn earlier_kept() -> &'static str {
+    "An earlier sitting is kept: `leave`, and `knockwise resume` goes on with it. A new one moves it aside, to \
+     `sitting-before` in your state folder.\n"
 }
 
 pub(super) fn no_question() -> String {
@@ -342,9 +346,11 @@ fn cleared(g: &FaultGraph, evidence: &Evidence, clear: &str) -> String {
 }
 
 /// Which option an answer in other words was taken for.
-pub fn taken_as(g: &FaultGraph, q: QuestionIx, option: usize, words: &str) -> String {
-    match options(g, q).get(option).filter(|label| label.to_lowercase() != words.to_lowercase()) {
-        Some(label) => format!("Taken as {}: {label}.\n\n", option + 1),
+pub fn taken_as(g: &FaultGraph, evidence: &Evidence, q: QuestionIx, option: usize, words: &str) -> String {
+    let number = offered(g, evidence, q).iter().position(|at| *at == option);
+    let label = options(g, q).into_iter().nth(option).filter(|label| label.to_lowercase() != words.to_lowercase());
+    match number.zip(label) {
+        Some((number, label)) => format!("Taken as {}: {label}.\n\n", number + 1),
         None => String::new(),
     }
 }
@@ -359,10 +365,7 @@ pub fn likely(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, most: 
         return text + "  Nothing: you told me that it is not there\n\n";
     }
     let mut sum = posterior.nothing_listed();
-    for (i, fault) in ranking.iter().take(most).enumerate() {
-        if fault.chance < NAMED_FROM.min(best) {
-            break;
-        }
+    for (i, fault) in faults::worth_naming(&ranking).iter().take(most).enumerate() {
         sum += fault.chance;
         let brings = brought(g, evidence, posterior, fault.cause);
         text += &format!("  {}. {}: {}{brings}\n", i + 1, capitalised(&fault.name(g)), in_words(fault.chance));
@@ -374,7 +377,7 @@ pub fn likely(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, most: 
             text += &format!("  There as well, whatever it brings: {}, {}\n", g.cause(cause).name, in_words(present));
         }
     }
-    for (event, unlisted) in posterior.unlisted.iter().copied().enumerate().filter(|(_, p)| *p >= NAMED_FROM) {
+    for (event, unlisted) in posterior.unlisted.iter().copied().enumerate().filter(|(_, p)| *p >= faults::NAMED_FROM) {
         let of = evidence.events.get(event).filter(|_| evidence.events.len() > 1);
         let of = of.map(|e| format!(" ({})", g.complaint(e.complaint).name)).unwrap_or_default();
         text += &format!("  Something that is not in my list: {}{of}\n", in_words(unlisted));
@@ -407,11 +410,22 @@ pub fn options(g: &FaultGraph, question: QuestionIx) -> Vec<String> {
     }
 }
 
+/// The options that can still be, by their place among all: of a bike fact those that are not ruled out.
+pub fn offered(g: &FaultGraph, evidence: &Evidence, question: QuestionIx) -> Vec<usize> {
+    let known = match &g.question(question).topic {
+        Topic::Fact(fact) => evidence.facts.get(fact),
+        _ => None,
+    };
+    (0..options(g, question).len()).filter(|i| known.and_then(|can| can.get(*i)) != Some(&false)).collect()
+}
+
 /// A question with its numbered answers.
-pub fn question(g: &FaultGraph, question: QuestionIx) -> String {
+pub fn question(g: &FaultGraph, evidence: &Evidence, question: QuestionIx) -> String {
     let q = g.question(question);
     let mut text = format!("{}\n", q.ask);
-    for (i, option) in options(g, question).iter().enumerate() {
+    let options = options(g, question);
+    let offered = offered(g, evidence, question);
+    for (i, option) in offered.iter().filter_map(|at| options.get(*at)).enumerate() {
         text += &format!("  {}. {option}\n", i + 1);
     }
     if !q.tools.is_empty() {
@@ -449,6 +463,13 @@ pub fn how_to(r: &Remedy) -> String {
         if !things.is_empty() {
             text += &format!("  {label}: {}\n", things.join("; "));
         }
+    }
+    match r.price {
+        none if none <= 0.0 => {}
+        little if little < 90.0 => {
+            text += &format!("  The parts cost about as much as {little:.0} minutes of a workshop's work.\n");
+        }
+        much => text += &format!("  The parts cost about as much as {:.0} hours of a workshop's work.\n", much / 60.0),
     }
     r.cautions.iter().for_each(|c| text += &format!("  Caution: {}\n", c.text));
     for (i, step) in r.steps.iter().enumerate() {

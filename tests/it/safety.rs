@@ -147,7 +147,7 @@ fn brakes_are_proved_before_the_road() {
 fn a_spinning_wheel_is_announced() {
     let g = built_in();
     let q = g.question_ixs().find(|q| g.question(*q).moves.contains(&Motion::SpinningWheel)).unwrap();
-    assert!(knockwise::session::reply::question(&g, q).contains("Take care: a spinning wheel"));
+    assert!(knockwise::session::reply::question(&g, &Evidence::default(), q).contains("Take care: a spinning wheel"));
     for q in g.questions.iter().filter(|q| matches!(q.topic, Topic::Signs(_))) {
         if q.ask.to_lowercase().contains("spin the") || q.ask.to_lowercase().contains("spin it") {
             assert!(q.moves.contains(&Motion::SpinningWheel), "{} spins a wheel and does not say so", q.id);

@@ -225,9 +225,18 @@ impl Judge {
                 }
                 n.to_string()
             }
+            // Where asking has ended a number is one of the list of causes.
+            Does::Answers(n) if standing.is_none() => {
+                let listed = |p: &Posterior| faults::worth_naming(&faults::ranked(g, p)).len();
+                if self.believes().is_some_and(|p| *n <= listed(&p)) {
+                    self.mending = self.remedy(*n).or(self.mending);
+                }
+                n.to_string()
+            }
             Does::Answers(n) => {
-                if let Some(q) = standing.filter(|q| *n <= reply::options(g, *q).len()) {
-                    self.tells(Entry::Answer(q, n - 1));
+                let offered = |q| reply::offered(g, &self.evidence().0, q);
+                if let Some((q, option)) = standing.and_then(|q| Some((q, *offered(q).get(n - 1)?))) {
+                    self.tells(Entry::Answer(q, option));
                 }
                 n.to_string()
             }
@@ -429,7 +438,8 @@ fn any_line() -> impl Strategy<Value = String> {
     ]
 }
 
-/// A number, a short word or `?` where nothing is asked is no answer to what could be asked.
+/// A number, a short word or `?` where nothing is asked is no answer to what could be asked; a number is
+/// one of the list of causes.
 #[test]
 fn what_is_typed_while_no_question_stands_answers_none() {
     let g = &knowledge().0;
@@ -438,20 +448,60 @@ fn what_is_typed_while_no_question_stands_answers_none() {
         let mut session = Session::new(g, RIDER);
         session.step(words);
         assert_eq!(session.asking(), None, "{words}: asking has ended");
-        let before = session.kept();
+        let told = |session: &Session<'_>| -> Vec<String> {
+            session.kept().into_iter().filter(|l| !l.starts_with("mending")).collect()
+        };
+        let before = told(&session);
         let believed = session.posterior().cloned();
         for line in ["1", "0", "2", "?", "yes", "no", "maybe", "I don't know", "5", "99"] {
             let reply = session.step(line).text;
-            assert_eq!(session.kept(), before, "{words}, then {line}: {reply}");
+            assert_eq!(told(&session), before, "{words}, then {line}: {reply}");
             assert_eq!(session.posterior(), believed.as_ref());
+            let shows = reply.contains("What to do");
+            assert!(shows || line != "1", "{words}: {reply}");
+            assert!(!shows || ["1", "2", "5"].contains(&line), "{words}, then {line}: {reply}");
         }
         // Asked on, the very same words answer.
         session.step("another");
         if session.asking().is_some() {
             session.step("1");
-            assert_eq!(session.kept().len(), before.len() + 1, "{words}");
+            assert_eq!(told(&session).len(), before.len() + 1, "{words}");
         }
     }
+}
+
+/// Of the brakes that the rider told of only the kinds they can be are offered, numbered from 1.
+#[test]
+fn what_a_bike_cannot_have_is_not_offered() {
+    let g = &knowledge().0;
+    let mut session = Session::new(g, RIDER);
+    session.step("the disc brake rubs all the time since I put the wheel back");
+    let fact = g.find_fact("brakes").unwrap();
+    let brakes = g.question_ixs().find(|q| matches!(g.question(*q).topic, Topic::Fact(f) if f == fact)).unwrap();
+    for _ in 0..20 {
+        if session.asking() == Some(brakes) {
+            break;
+        }
+        session.step("another");
+    }
+    let asked = session.step("").text;
+    assert!(
+        asked.contains("1. disc brakes worked by fluid") && asked.contains("2. disc brakes worked by a cable"),
+        "{asked}"
+    );
+    assert!(!asked.contains("squeeze the rim"), "{asked}");
+    assert!(session.step("3").text.contains("from 1 to 2"));
+    session.step("second one");
+    assert!(session.kept().iter().any(|l| l.starts_with("answered") && l.ends_with(" 2")), "{:?}", session.kept());
+}
+
+#[test]
+fn what_was_meant_comes_in_place_of_what_was_said_of_the_bike() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("my e-bike with a mid motor stays dead when I press the button");
+    session.step("sorry, I meant it has a hub motor");
+    let heard = session.step("heard").text;
+    assert!(heard.contains("motor in a wheel hub") && !heard.contains("at the cranks"), "{heard}");
 }
 
 /// A place said while nothing is asked is heard as speech, and shown to have been.

@@ -83,7 +83,7 @@ fn a_tab_completes_and_control_d_ends() {
     t.keys("\u{4}");
     t.end();
     assert!(t.screen().contains("> likely"), "{}", t.screen());
-    assert!(!t.screen().contains("is kept"), "nothing was told, so nothing is kept: {}", t.screen());
+    assert!(!t.screen().contains("The sitting is kept"), "nothing was told, so nothing is kept: {}", t.screen());
 }
 
 #[test]
@@ -264,6 +264,22 @@ fn a_cured_sitting_is_not_kept() {
     t.until("Good. To be sure");
     t.end();
     assert!(!kept.exists(), "{}", t.screen());
+}
+
+#[test]
+fn a_new_sitting_moves_an_earlier_one_aside() {
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("aside/knockwise");
+    std::fs::create_dir_all(&folder).unwrap();
+    std::fs::write(folder.join("sitting"), "said it squeals when I brake\n").unwrap();
+    let mut t = Terminal::open("aside", 80, "");
+    t.until("An earlier sitting is kept");
+    t.keys("the chain squeaks and is dry\r");
+    t.until("What may bring it");
+    t.keys("leave\r");
+    t.end();
+    let kept = |name| std::fs::read_to_string(folder.join(name)).unwrap();
+    assert!(kept("sitting").contains("chain squeaks"));
+    assert_eq!(kept("sitting-before"), "said it squeals when I brake\n");
 }
 
 /// Whoever types faster than the program answers, or pastes where the terminal does not say so, loses nothing.
