@@ -23,6 +23,8 @@ const LIKENING: &[&str] = &["like", "than", "as", "unlik", "from"];
 /// Before these a "no" stands by itself.
 const SPEAKING: &[&str] =
     &["the", "my", "it", "its", "she", "he", "they", "that", "this", "i", "we", "but", "only", "there"];
+/// Behind "and" these tell of the bike again, after a wish or a guess.
+const TELLING: &[&str] = &["it", "now", "there", "when", "sinc"];
 /// With these somebody mends his own words: "sorry, I meant the rear".
 const MENDING: &[&str] = &["meant", "mean", "sorri", "actual", "correct", "rather", "instead"];
 
@@ -81,7 +83,8 @@ fn only_asks(clause: &Clause) -> bool {
 pub fn deaf(clause: &Clause, withdrawn: bool, carried: &mut Carried) -> Vec<bool> {
     let n = clause.words.len();
     let same = |at: Option<usize>| at == Some(clause.sentence) && !clause.turned;
-    let goes_on = clause.words.first().is_some_and(|t| matches!(t.stem.as_str(), "and" | "or"));
+    let begins = |i: usize, with: &[&str]| clause.words.get(i).is_some_and(|t| with.contains(&t.stem.as_str()));
+    let goes_on = begins(0, &["and", "or"]) && !begins(1, TELLING);
     let aside = same(carried.aside) && goes_on;
     let mut deaf = vec![withdrawn || only_asks(clause) || aside || same(carried.elsewhere); n];
     carried.aside = carried.aside.filter(|_| aside);

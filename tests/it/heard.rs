@@ -117,6 +117,11 @@ fn words_on_either_side_of_a_but_are_counted_once() {
 #[test]
 fn wishes_other_bikes_and_guesses_are_not_heard() {
     each(&[
+        (
+            "My mate says the fork is bent, and it squeaks when I pedal.",
+            &["noise=sure", "noise.sound=chirp", "!frame"],
+        ),
+        ("My mate thinks the fork is bent and the head set is worn.", &["!noise", "!frame", "!head", "!steering"]),
         ("My last bike creaked all the time.", &["!noise"]),
         ("My wife's bike skips and squeals, mine is fine.", &["!noise", "!chain-jumps"]),
         ("I would like quieter brakes one day.", &["!noise", "!brakes"]),
