@@ -101,7 +101,7 @@ pub const TABLE: &[Entry] = &[
     },
     Entry {
         word: "why",
-        also: &["why do you ask", "why do you want to know that"],
+        also: &["why do you ask", "why do you want to know that", "what do you mean", "what does that mean"],
         takes: "",
         help: "why this question is asked",
     },
@@ -157,6 +157,11 @@ pub const TABLE: &[Entry] = &[
             "how do i mend it",
             "how do i fix it",
             "what do i do",
+            "what do i do now",
+            "how do i fix this",
+            "how do i fix that",
+            "how do i mend this",
+            "how do i mend that",
             "what now",
             "what should i do",
             "how do i repair it",
@@ -281,7 +286,17 @@ const RIDES: &[&str] = &[
     "is it ok to ride ",
     "why can't i ride",
     "why may i not ride",
+    "can he ride ",
+    "can she ride ",
+    "can they ride ",
+    "can he still ride ",
+    "can she still ride ",
+    "can they still ride ",
 ];
+
+/// Who begins so asks how to mend what follows.
+const MENDS: &[&str] =
+    &["mend ", "how do i fix ", "how do i mend ", "how do i repair ", "how can i fix ", "how can i mend "];
 
 /// Who begins so asks what speaks for or against a cause.
 const REASONS: &[&str] =
@@ -318,8 +333,9 @@ pub fn read(line: &str) -> Command {
     if let Some(name) = asked {
         return Command::ReasonsOf(name.trim_start_matches("the ").to_owned());
     }
-    if head == "mend" && !rest.is_empty() && !rest.contains(['?', '.', '!']) && number(rest).is_none() {
-        return Command::MendOf(rest.trim_start_matches("the ").to_owned());
+    let mended = MENDS.iter().find_map(|p| lower.strip_prefix(p)).filter(|name| !name.contains(['?', '.', '!']));
+    if let Some(name) = mended.filter(|name| !matches!(*name, "it" | "this" | "that") && number(name).is_none()) {
+        return Command::MendOf(name.trim_start_matches("the ").trim_start_matches("my ").to_owned());
     }
     if head == "wrong" && rest.is_empty() {
         // Which, is seen from the list.

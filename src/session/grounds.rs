@@ -173,7 +173,7 @@ pub fn enough(
     for (event, told) in evidence.events.iter().enumerate() {
         let brings = |c: &CauseIx| posterior.brings.get(event).and_then(|b| b.get(c.index())).copied().unwrap_or(0.0);
         let other = g.cause_ixs().max_by(|a, b| brings(a).total_cmp(&brings(b)).then(b.cmp(a)));
-        if let Some(c) = other.filter(|_| faults::loudest(posterior, first) != Some(event)) {
+        if let Some(c) = other.filter(|c| *c != first && faults::loudest(posterior, first) != Some(event)) {
             let of = &g.complaint(told.complaint).name;
             text += &match brings(&c) {
                 p if p >= STANDS_OUT_FROM => {

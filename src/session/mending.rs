@@ -5,6 +5,43 @@ use super::told::{GONE_IF_BETTER, Told};
 use super::{Reply, Session, Standing, reply};
 use crate::graph::{CauseIx, End, Remedy, RemedyIx};
 
+/// So people say that it is mended.
+const WELL: &[&str] = &[
+    "all quiet now",
+    "works now",
+    "working now",
+    "works again",
+    "all good now",
+    "all fine now",
+    "fine now",
+    "is fixed",
+    "it's fixed",
+    "its fixed",
+    "all sorted",
+    "sorted now",
+    "like new",
+    "good as new",
+    "has gone now",
+    "is gone now",
+    "gone now",
+    "no noise now",
+    "silent now",
+    "no more noise",
+    "works perfectly",
+    "cured it",
+    "fixed it",
+    "sorted it",
+];
+/// After a remedy was shown these say so too.
+const BETTER: &[&str] = &[
+    "now", "gone", "sorted", "fixed", "solved", "cured", "quiet", "stopped", "perfect", "no more", "thanks", "holding",
+];
+/// With these something else is told as well.
+const WHILE: &[&str] =
+    &["when", "while", "but", "still", "until", "except", "only", "also", "what", "how", "why", "not", "if", "another"];
+/// A letter tells more than a cure.
+const MOST_WORDS_OF_A_CURE: usize = 14;
+
 impl Session<'_> {
     /// How the fault in this place of the ranking is made sure of and mended.
     pub(super) fn mend(&mut self, n: usize) -> String {
@@ -88,6 +125,15 @@ impl Session<'_> {
     /// The fault in this place of the ranking.
     pub(super) fn fault(&self, st: &Standing, n: usize) -> Option<Fault> {
         faults::ranked(self.graph, &st.posterior).into_iter().nth(n.checked_sub(1)?)
+    }
+
+    /// True of words that tell how a repair went, where one was shown or the bike is said to be well now.
+    pub(super) fn tells_of_a_cure(&self, words: &str) -> bool {
+        let lower = format!(" {} ", words.to_lowercase().replace([',', '.', '!', ';'], " "));
+        let says = |all: &[&str]| all.iter().any(|s| lower.contains(&format!(" {s} ")));
+        let doubts = says(WHILE) || words.contains('?');
+        let short = lower.split_whitespace().count() <= MOST_WORDS_OF_A_CURE;
+        self.something_told().is_some() && short && !doubts && (says(WELL) || (self.mending.is_some() && says(BETTER)))
     }
 
     /// A cure ends the sitting, unless another complaint is left. Who never asked how to mend it

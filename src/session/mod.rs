@@ -247,6 +247,9 @@ impl<'g> Session<'g> {
             None if question.is_none() && self.clearing().is_none() && answer::is_bare(&words) => {
                 self.with_standing(|_, _| reply::no_question())
             }
+            None if self.tells_of_a_cure(&words) => {
+                reply::how_did_it_go(self.mending.map(|(r, _)| self.graph.remedy(r)))
+            }
             None => self.tell(Told::Words(words)),
         }
     }

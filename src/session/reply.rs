@@ -483,8 +483,20 @@ pub fn how_to(r: &Remedy) -> String {
     text + "  The maker's instructions come first; where in doubt ask a mechanic.\n"
 }
 
+/// Words that sound like the end of a repair are asked about before anything is taken down.
+pub(super) fn how_did_it_go(remedy: Option<&Remedy>) -> String {
+    let done = remedy.map(|r| format!(" ({})", r.name)).unwrap_or_default();
+    format!(
+        "Is it cured, then{done}? `cured` ends the work, `better` if some of it is left, `same` if it does it still. \
+         Nothing of this is taken down yet.\n"
+    )
+}
+
 pub(super) fn cured(remedy: &Remedy) -> String {
-    format!("Good. To be sure: {}\nIf that holds, it may be ridden again; if not, it is not cured yet.\n", remedy.proof)
+    format!(
+        "Good, done: {}. To be sure: {}\nIf that holds, it may be ridden again; if not, it is not cured yet.\n",
+        remedy.name, remedy.proof
+    )
 }
 
 /// What speaks for and against a cause, strongest first, and what it leaves open.

@@ -117,10 +117,7 @@ fn words_on_either_side_of_a_but_are_counted_once() {
 #[test]
 fn wishes_other_bikes_and_guesses_are_not_heard() {
     each(&[
-        (
-            "My mate says the fork is bent, and it squeaks when I pedal.",
-            &["noise=sure", "noise.sound=chirp", "!frame"],
-        ),
+        ("My mate says the fork is bent, and it squeaks when I pedal.", &["noise=sure", "noise.sound=chirp", "!frame"]),
         ("My mate thinks the fork is bent and the head set is worn.", &["!noise", "!frame", "!head", "!steering"]),
         ("My last bike creaked all the time.", &["!noise"]),
         ("My wife's bike skips and squeals, mine is fine.", &["!noise", "!chain-jumps"]),
@@ -132,6 +129,7 @@ fn wishes_other_bikes_and_guesses_are_not_heard() {
         ),
         ("The rattle turned out to be my keys.", &["!noise"]),
         ("The noise is gone since I changed the tyre.", &["!noise", "worked-on=wheels"]),
+        ("She nearly went into a car.", &["!fall", "!hit-hard-lately"]),
         ("It creaks like my old bike did.", &["noise.sound=creak", "!age"]),
     ]);
 }

@@ -504,6 +504,22 @@ fn what_was_meant_comes_in_place_of_what_was_said_of_the_bike() {
     assert!(heard.contains("motor in a wheel hub") && !heard.contains("at the cranks"), "{heard}");
 }
 
+/// Told in words, a cure is asked about, and the noise that is gone is not taken for one that is there.
+#[test]
+fn a_cure_in_words_is_asked_about() {
+    let mut session = Session::new(&knowledge().0, RIDER);
+    session.step("the left crank knocks once every turn and has come loose");
+    let told = session.kept();
+    let reply = session.step("put a new left crank on, all quiet now, thanks").text;
+    assert!(reply.contains("Is it cured, then?"), "{reply}");
+    assert_eq!(session.kept(), told);
+    session.step("mend");
+    let reply = session.step("knock gone, turns free").text;
+    assert!(reply.contains("Is it cured, then ("), "{reply}");
+    let reply = session.step("it still knocks, but only when I stand up now").text;
+    assert!(!reply.contains("Is it cured"), "{reply}");
+}
+
 /// A place said while nothing is asked is heard as speech, and shown to have been.
 #[test]
 fn a_place_said_unasked_is_speech() {
