@@ -4,6 +4,8 @@ use super::faults::{self, Fault};
 use super::told::{GONE_IF_BETTER, Told};
 use super::{Reply, Session, Standing, reply};
 use crate::graph::{CauseIx, End, Remedy, RemedyIx};
+use crate::inference::evidence::Evidence;
+use crate::inquiry::safety;
 
 /// So people say that it is mended.
 const WELL: &[&str] = &[
@@ -13,7 +15,6 @@ const WELL: &[&str] = &[
     "works again",
     "all good now",
     "all fine now",
-    "fine now",
     "is fixed",
     "it's fixed",
     "its fixed",
@@ -21,9 +22,8 @@ const WELL: &[&str] = &[
     "sorted now",
     "like new",
     "good as new",
-    "has gone now",
-    "is gone now",
-    "gone now",
+    "noise is gone",
+    "noise has gone",
     "no noise now",
     "silent now",
     "no more noise",
@@ -33,8 +33,29 @@ const WELL: &[&str] = &[
     "sorted it",
 ];
 /// After a remedy was shown these say so too.
-const BETTER: &[&str] = &[
-    "now", "gone", "sorted", "fixed", "solved", "cured", "quiet", "stopped", "perfect", "no more", "thanks", "holding",
+const AFTER_A_REMEDY: &[&str] = &[
+    "noise gone",
+    "knock gone",
+    "creak gone",
+    "rattle gone",
+    "squeak gone",
+    "squeal gone",
+    "rub gone",
+    "click gone",
+    "sorted",
+    "fixed",
+    "solved",
+    "cured",
+    "quiet",
+    "silent",
+    "perfect",
+    "lovely",
+    "fine now",
+    "good now",
+    "great now",
+    "holding air",
+    "holds air",
+    "no more",
 ];
 /// With these something else is told as well.
 const WHILE: &[&str] =
@@ -127,13 +148,22 @@ impl Session<'_> {
         faults::ranked(self.graph, &st.posterior).into_iter().nth(n.checked_sub(1)?)
     }
 
-    /// True of words that tell how a repair went, where one was shown or the bike is said to be well now.
+    /// True of words that say how a repair went: asked about, for they may be no cure. What raises a red
+    /// flag is heard before anything else.
     pub(super) fn tells_of_a_cure(&self, words: &str) -> bool {
+        let Some(st) = self.something_told() else { return false };
         let lower = format!(" {} ", words.to_lowercase().replace([',', '.', '!', ';'], " "));
+        let lower = lower.split_whitespace().fold(" ".to_owned(), |all, word| all + word + " ");
         let says = |all: &[&str]| all.iter().any(|s| lower.contains(&format!(" {s} ")));
-        let doubts = says(WHILE) || words.contains('?');
         let short = lower.split_whitespace().count() <= MOST_WORDS_OF_A_CURE;
-        self.something_told().is_some() && short && !doubts && (says(WELL) || (self.mending.is_some() && says(BETTER)))
+        let well = says(WELL) || (self.mending.is_some() && says(AFTER_A_REMEDY));
+        if !short || !well || says(WHILE) || words.contains('?') {
+            return false;
+        }
+        let flags = |evidence: &Evidence| safety::red_flags(self.graph, evidence).len();
+        let mut after = st.evidence.clone();
+        self.lexicon().hear(words, self.situation.by, self.situation.at, &mut after);
+        flags(&after) <= flags(&st.evidence)
     }
 
     /// A cure ends the sitting, unless another complaint is left. Who never asked how to mend it

@@ -516,8 +516,14 @@ fn a_cure_in_words_is_asked_about() {
     session.step("mend");
     let reply = session.step("knock gone, turns free").text;
     assert!(reply.contains("Is it cured, then ("), "{reply}");
-    let reply = session.step("it still knocks, but only when I stand up now").text;
-    assert!(!reply.contains("Is it cured"), "{reply}");
+    for trouble in [
+        "it still knocks, but only when I stand up now",
+        "my brakes are gone now",
+        "all quiet now, the battery is swollen and there is smoke",
+    ] {
+        let reply = session.step(trouble).text;
+        assert!(!reply.contains("Is it cured"), "{trouble}: {reply}");
+    }
 }
 
 /// A place said while nothing is asked is heard as speech, and shown to have been.
