@@ -121,9 +121,10 @@ pub(super) fn told_already() -> String {
 /// After a repair that did some good.
 pub(super) fn better(remedy: &Remedy) -> String {
     format!(
-        "Better is not good yet. Air left in a brake, a part not bedded in, a screw not quite home: once more of the same may do, \
-         then say `cured` or `same`. It was done when: {}\nI go on as if something else were at work too.\n\n",
-        remedy.proof
+        "Better is not good yet: something may be half done, not bedded in or not quite home. Once more of the same \
+         ({}) may do it, then say `cured` or `same`. It was done when: {}\n\
+         I go on as if something else were at work too.\n\n",
+        remedy.name, remedy.proof
     )
 }
 

@@ -77,6 +77,8 @@ fn negations_and_hedges_turn_what_they_should() {
 #[test]
 fn what_was_misheard_once_is_heard_rightly() {
     each(&[
+        ("The chain cannot go beyond the biggest sprocket.", &["moves-past-biggest=sure-not", "!shifts-badly"]),
+        ("My e-bike won't go, the display says nothing.", &["dead=sure", "!display-fails"]),
         ("However hard I squeeze, it does not stop.", &["weak-braking=sure", "!brake-lever"]),
         ("The creaks are back.", &["noise=sure", "!noise.end"]),
         ("There is a burning smell from the brakes.", &["!burnt-smell-at-motor", "!battery-alarm"]),
