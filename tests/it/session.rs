@@ -785,7 +785,7 @@ fn better_leaves_the_work_open() {
     session.step("the brake lever feels spongy, hydraulic disc");
     session.step("mend");
     let reply = session.step("better").text;
-    assert!(reply.contains("once more of the same"), "{reply}");
+    assert!(reply.contains("Once more of the same (bleed the brake"), "{reply}");
     assert!(session.step("cured").ended);
 }
 
