@@ -73,7 +73,7 @@ const BACK: &[&str] = &["back", "the back", "at the back", "from the back", "beh
 const FIRST: &[&str] = &["yes", "yeah", "yep", "aye", "no", "nope", "probably", "maybe"];
 
 /// Small letters, plain apostrophes, nothing behind the last word.
-fn folded(words: &str) -> String {
+pub(super) fn folded(words: &str) -> String {
     words.to_lowercase().replace('\u{2019}', "'").trim_end_matches(['.', '!', ',']).to_owned()
 }
 

@@ -1,5 +1,6 @@
 //! Repairs in a sitting: how one is gone about, and what came of it.
 
+use super::answer::folded;
 use super::faults::{self, Fault};
 use super::told::{GONE_IF_BETTER, Told};
 use super::{Reply, Session, Standing, reply};
@@ -73,7 +74,7 @@ impl Session<'_> {
         }
     }
 
-    fn mend_this(&mut self, fault: &Fault) -> String {
+    pub(super) fn mend_this(&mut self, fault: &Fault) -> String {
         let chosen = self.remedy_for(fault);
         let tried = chosen.is_some_and(|(r, end)| self.standing_told().any(|(_, t)| *t == Told::Stayed(r, end, None)));
         self.mending = chosen.or(self.mending);
@@ -152,10 +153,11 @@ impl Session<'_> {
     /// flag is heard before anything else.
     pub(super) fn tells_of_a_cure(&self, words: &str) -> bool {
         let Some(st) = self.something_told() else { return false };
-        let lower = format!(" {} ", words.to_lowercase().replace([',', '.', '!', ';'], " "));
-        let lower = lower.split_whitespace().fold(" ".to_owned(), |all, word| all + word + " ");
-        let says = |all: &[&str]| all.iter().any(|s| lower.contains(&format!(" {s} ")));
-        let short = lower.split_whitespace().count() <= MOST_WORDS_OF_A_CURE;
+        let folded = folded(words).replace([',', '.', '!', ';'], " ");
+        let said: Vec<&str> = folded.split_whitespace().collect();
+        let line = format!(" {} ", said.join(" "));
+        let says = |all: &[&str]| all.iter().any(|s| line.contains(&format!(" {s} ")));
+        let short = said.len() <= MOST_WORDS_OF_A_CURE;
         let well = says(WELL) || (self.mending.is_some() && says(AFTER_A_REMEDY));
         if !short || !well || says(WHILE) || words.contains('?') {
             return false;

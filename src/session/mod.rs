@@ -280,8 +280,9 @@ impl<'g> Session<'g> {
         let ended = self.something_told().filter(|_| self.asked == Asked::Best && self.asking().is_none());
         if let Some(st) = ended {
             // Where asking has ended a number is one of the list of causes.
-            let listed = faults::worth_naming(&faults::ranked(self.graph, &st.posterior)).len();
-            return if (1..=listed).contains(&n) { self.mend(n) } else { reply::no_question() };
+            let ranked = faults::ranked(self.graph, &st.posterior);
+            let fault = n.checked_sub(1).and_then(|place| faults::worth_naming(&ranked).get(place));
+            return fault.map_or_else(reply::no_question, |fault| self.mend_this(fault));
         }
         self.with_question(|s, question| {
             let offered = s.offered(question);
