@@ -140,7 +140,7 @@ fn gaps(k: &Knowledge) -> String {
         .filter(|q| q.by.is_empty() || q.by.contains(&Reporter::Rider))
         .filter(|q| q.at.iter().any(|at| *at != Venue::Bench))
         .flat_map(|q| &q.settles)
-        .map(|s| s.as_str())
+        .map(|s| end_of(s.as_str()).0)
         .collect();
     let causes = |wanted: &dyn Fn(&Cause) -> bool| -> Vec<&str> {
         k.causes.iter().filter(|c| wanted(c)).map(|c| c.id.as_str()).collect()

@@ -323,10 +323,11 @@ impl Maker<'_> {
         for entry in &k.questions {
             let has_ends = entry.settles.iter().any(|s| k.signs.iter().any(|x| x.id.value == s.value && x.ends));
             for end in ends(has_ends) {
+                // A question about both ends at once names the end with the sign.
                 let at_end = |name: &str| {
                     self.g.find_signs(name).into_iter().find(|s| {
                         let theirs = self.g.sign(*s).end;
-                        theirs.is_none() || theirs == end
+                        theirs.is_none() || theirs == end || name.contains('@')
                     })
                 };
                 let signs: Vec<SignIx> = entry.settles.iter().filter_map(|s| at_end(s.as_str())).collect();

@@ -6,19 +6,20 @@
 //!
 //! Reading order: [`safety`] (ride advice), [`outlook`] (the decision as a small table), [`subject`]
 //! (a complaint and who may bring it), [`answers`] (what people may say), [`remedies`] (what can be
-//! mended), this file (the choice). [`outcomes`] is the evidence that an answer leaves.
+//! mended), [`open`] (what may be asked), this file (the choice). [`outcomes`] is the evidence that an answer leaves.
 
 pub mod answers;
+mod open;
 pub mod outcomes;
 pub mod outlook;
 pub mod remedies;
 pub mod safety;
 pub mod subject;
 
-use crate::graph::{CauseIx, ComplaintIx, End, FacetIx, FaultGraph, QuestionIx, RemedyIx, SignIx, Topic};
+use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx, Topic};
 use crate::inference::evidence::Evidence;
 use crate::inference::{Posterior, Trouble};
-use crate::knowledge::terms::{Motion, Reporter, Ride, Venue};
+use crate::knowledge::terms::{Reporter, Venue};
 use outlook::{Act, Ask, Outlook, Repair, State};
 use remedies::Planned;
 use subject::Subject;
@@ -43,6 +44,9 @@ const MOST_WEIGHED: usize = 64;
 const WIDTH: usize = 4;
 /// Further steps that are thought ahead.
 const STEPS: usize = 2;
+
+/// Minutes that are given for not asking the same at the other end straight after. Judgement.
+const PATIENCE: f64 = 1.0;
 
 /// Where we are and who answers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -163,10 +167,7 @@ fn about(
     let mut subject = Subject::new(g, e, item, s.by)?;
     let (ride, _) = safety::advice(g, e, posterior);
     let matters: Vec<bool> = g.cause_ixs().map(|c| posterior.ranked_by(c) >= WORTH_ASKING).collect();
-    let possible: Vec<QuestionIx> = g
-        .question_ixs()
-        .filter(|q| !without.contains(q) && can_be_asked(g, e, *q, s, ride, item) && concerns(g, &matters, *q))
-        .collect();
+    let possible = open::questions(g, e, s, ride, item, &matters, without);
     let table = Table::new(&mut subject, &possible, s, weighed.min(MOST_WEIGHED))?;
     let (outlook, state) = (&table.outlook, &table.state);
     let (act, rolled) = outlook.decide(state, WIDTH, STEPS);
@@ -192,6 +193,7 @@ fn about(
         && let Some(question) = table.questions.get(ask)
     {
         proposals.sort_by_key(|p| p.question != *question);
+        turn_from_what_was_just_seen(g, e, &mut proposals);
     }
     let flags = safety::red_flags(g, e);
     let danger = !flags.is_empty();
@@ -212,6 +214,18 @@ fn about(
     };
     let remedies = remedies::listed(&subject, s, outlook, state, &plan.order, &table.repairs);
     Ok(Inquiry { proposals, remedies, pressing: pressing.map(|(c, _)| c), stop })
+}
+
+/// The other end of what was just looked at waits where something else is worth nearly as much:
+/// nobody likes to be asked the same twice running.
+fn turn_from_what_was_just_seen(g: &FaultGraph, e: &Evidence, proposals: &mut [Proposal]) {
+    let Some(seen) = e.signs.last().and_then(|r| r.signs.first()) else { return };
+    let Some(best) = proposals.first().filter(|p| open::looks_for(g, p.question, *seen)) else { return };
+    let least = (best.saves_minutes - PATIENCE).max(0.0);
+    let other = |p: &Proposal| p.saves_minutes > least && !open::looks_for(g, p.question, *seen);
+    if let Some(turned) = proposals.iter().position(other).and_then(|at| proposals.get_mut(..=at)) {
+        turned.rotate_right(1);
+    }
 }
 
 fn likeliest(posterior: &Posterior) -> f64 {
@@ -290,67 +304,4 @@ fn tools_are_out(g: &FaultGraph, e: &Evidence) -> bool {
         Topic::Signs(signs) => !q.tools.is_empty() && signs.iter().all(|s| e.has_sign(*s)),
         _ => false,
     })
-}
-
-fn can_be_asked(graph: &FaultGraph, evidence: &Evidence, q: QuestionIx, s: Situation, ride: Ride, item: usize) -> bool {
-    let question = graph.question(q);
-    let barred = ride == Ride::Stop && question.moves.contains(&Motion::Riding);
-    let told = |sign| evidence.signs.iter().any(|r| r.by == s.by && r.signs.contains(&sign));
-    let open = match &question.topic {
-        Topic::Signs(signs) => !signs.iter().any(|x| told(*x)) && !is_elsewhere(graph, evidence, signs, item),
-        // An aspect of another complaint is asked when that one is discussed.
-        Topic::Facet(complaint, pos) => {
-            evidence.open_event(*complaint, *pos) == Some(item) && !is_moot(graph, evidence, *complaint, *pos, item)
-        }
-        Topic::Fact(fact) => evidence.known(*fact).is_none(),
-    };
-    open && !barred && question.at.contains(&s.at) && (question.by.is_empty() || question.by.contains(&s.by))
-}
-
-/// True if all these signs are at the other end than the one told, and nothing was mended there in vain.
-fn is_elsewhere(graph: &FaultGraph, evidence: &Evidence, signs: &[SignIx], event: usize) -> bool {
-    let Some(told) = evidence.events.get(event) else { return false };
-    if evidence.repairs.iter().any(|r| r.event == event) {
-        return false;
-    }
-    let end = graph.find_facet(told.complaint, "end").and_then(|pos| {
-        let facet = graph.complaint(told.complaint).facets.get(pos)?.facet;
-        let said = named(told.facets.get(&pos)?)?;
-        graph.facet(facet).values.get(said).map(|v| v.id.as_str())
-    });
-    let other = |s: &SignIx| {
-        let at = graph.sign(*s).end;
-        at.is_some() && End::BOTH.into_iter().any(|e| at != Some(e) && end == Some(e.word()))
-    };
-    signs.iter().all(other)
-}
-
-/// The value that a report speaks for more than for any other.
-fn named(likelihood: &[f64]) -> Option<usize> {
-    let most = likelihood.iter().copied().fold(0.0, f64::max);
-    let mut at = likelihood.iter().enumerate().filter(|(_, l)| **l == most).map(|(value, _)| value);
-    at.next().filter(|_| at.next().is_none())
-}
-
-/// True if another aspect of the event, as told, makes this one senseless to ask.
-fn is_moot(graph: &FaultGraph, evidence: &Evidence, complaint: ComplaintIx, pos: usize, event: usize) -> bool {
-    let uses = &graph.complaint(complaint).facets;
-    let told = |(facet, value): &(FacetIx, usize)| {
-        let at = uses.iter().position(|u| u.facet == *facet);
-        at.and_then(|at| named(evidence.events.get(event)?.facets.get(&at)?)) == Some(*value)
-    };
-    uses.get(pos).is_some_and(|usage| graph.facet(usage.facet).moot.iter().any(told))
-}
-
-/// True if a cause that matters hangs on the answer.
-fn concerns(graph: &FaultGraph, matters: &[bool], q: QuestionIx) -> bool {
-    let matters = |c: CauseIx| matters.get(c.index()).copied().unwrap_or(false);
-    match &graph.question(q).topic {
-        Topic::Signs(signs) => signs.iter().any(|s| graph.shown_by(*s).any(|(c, _)| matters(c))),
-        Topic::Facet(..) => true,
-        Topic::Fact(fact) => graph.cause_ixs().any(|c| {
-            let cause = graph.cause(c);
-            matters(c) && (cause.fits.iter().any(|(f, _)| f == fact) || cause.odds.iter().any(|(f, ..)| f == fact))
-        }),
-    }
 }

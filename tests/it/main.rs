@@ -12,6 +12,7 @@ mod field;
 mod gauges;
 mod heard;
 mod input;
+mod pacing;
 mod readme;
 mod reference;
 mod safety;

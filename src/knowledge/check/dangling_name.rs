@@ -118,10 +118,10 @@ pub(super) fn check(report: &mut Report<'_>) {
     }
     for question in &k.questions {
         for sign in &question.settles {
-            known(report, &names, "sign", sign, sign.as_str());
+            known(report, &names, "sign", sign, end_of(sign.as_str()).0);
         }
         for (sign, answer) in question.options.iter().flat_map(|o| &o.means.0) {
-            known(report, &names, "sign", sign, sign.as_str());
+            known(report, &names, "sign", sign, end_of(sign.as_str()).0);
             let word = answer.as_str();
             if Word::find(word).is_none() && !matches!(word, "slight" | "strong") {
                 let headline = format!("`{word}` is not an answer");

@@ -1,7 +1,8 @@
 //! Yes-or-no facets take one chance, others a map; ends and degrees only where the sign has them.
 
 use super::{Report, end_of};
-use crate::knowledge::format::{Id, Shape, Strength};
+use crate::knowledge::Knowledge;
+use crate::knowledge::format::{Id, Shape, Sign, Strength};
 
 pub(super) fn check(report: &mut Report<'_>) {
     let k = report.knowledge;
@@ -25,17 +26,7 @@ pub(super) fn check(report: &mut Report<'_>) {
             }
         }
         for (name, strength) in &cause.shows.0 {
-            let (sign, end) = end_of(name.as_str());
-            let Some(sign) = k.signs.iter().find(|s| s.id.value == sign) else { continue };
-            if end.is_some_and(|e| !matches!(e, "front" | "rear")) || (end.is_some() && !sign.ends) {
-                let headline = format!("sign `{}` has no end `{}`", sign.id.value, end.unwrap_or_default());
-                report.say(
-                    "wrong-shape",
-                    name,
-                    headline,
-                    "write the sign alone, or with @front or @rear if it has ends",
-                );
-            }
+            let Some(sign) = at_end(report, k, name) else { continue };
             if !sign.degrees && matches!(strength.value, Strength::Degrees { .. }) {
                 let headline = format!("sign `{}` has no degrees", sign.id.value);
                 report.say(
@@ -45,6 +36,12 @@ pub(super) fn check(report: &mut Report<'_>) {
                     "write one number or step, or give the sign `degrees: true`",
                 );
             }
+        }
+    }
+    for question in &k.questions {
+        let meant = question.options.iter().flat_map(|o| &o.means.0).map(|(sign, _)| sign);
+        for name in question.settles.iter().chain(meant) {
+            at_end(report, k, name);
         }
     }
     for question in k.questions.iter().filter(|q| q.settles.is_empty()) {
@@ -71,4 +68,15 @@ fn shape(report: &mut Report<'_>, facet: &Id, shape: &Shape) {
         }
         _ => {}
     }
+}
+
+/// The sign of a name, which may say the end; an end that the sign has not is told.
+fn at_end<'k>(report: &mut Report<'_>, k: &'k Knowledge, name: &Id) -> Option<&'k Sign> {
+    let (sign, end) = end_of(name.as_str());
+    let sign = k.signs.iter().find(|s| s.id.value == sign)?;
+    if let Some(end) = end.filter(|e| !matches!(*e, "front" | "rear") || !sign.ends) {
+        let headline = format!("sign `{}` has no end `{end}`", sign.id.value);
+        report.say("wrong-shape", name, headline, "write the sign alone, or with @front or @rear if it has ends");
+    }
+    Some(sign)
 }

@@ -12,6 +12,7 @@ mod unexplained_word;
 mod unsourced_number;
 mod untold_cause;
 
+use super::end_of;
 use crate::knowledge::Knowledge;
 use crate::knowledge::format::Id;
 use crate::knowledge::terms::{Reporter, Standing, Venue};
@@ -104,7 +105,7 @@ fn texts(k: &Knowledge) -> Vec<Text<'_>> {
     for e in &k.questions {
         let rider = (e.by.is_empty() || e.by.contains(&Reporter::Rider)) && e.at.iter().any(|v| *v != Venue::Bench);
         // A question leans on the sources of the signs that it settles.
-        let signs = k.signs.iter().filter(|s| e.settles.iter().any(|x| x.value == s.id.value));
+        let signs = k.signs.iter().filter(|s| e.settles.iter().any(|x| end_of(x.as_str()).0 == s.id.as_str()));
         let judged = signs.map(|s| judged(&s.source)).reduce(|a, b| a && b).unwrap_or(true);
         take(&e.id, Use::Ask, e.ask.as_str(), rider, judged);
         e.options.iter().for_each(|o| take(&e.id, Use::Name, o.say.as_str(), rider, judged));
