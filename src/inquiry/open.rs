@@ -78,8 +78,7 @@ pub fn looks_for(graph: &FaultGraph, question: QuestionIx, sign: SignIx) -> bool
 }
 
 fn is_same_sign(graph: &FaultGraph, a: SignIx, b: SignIx) -> bool {
-    let root = |s: SignIx| graph.sign(s).id.split('@').next();
-    root(a) == root(b)
+    graph.sign(a).root == graph.sign(b).root
 }
 
 /// The value that a report speaks for more than for any other.
