@@ -106,7 +106,8 @@ impl<'g> Lexicon<'g> {
             for (wording, phrase) in listed.filter_map(|i| self.wordings.get(*i)) {
                 let Some(places) = self.follow(&stems, start, wording) else { continue };
                 let words: Vec<usize> = places.iter().filter_map(|p| open.get(*p).copied()).collect();
-                if !clause.whole || across(clause, &words) {
+                let goes_on = beyond_what_is_well(clause, &words) || past_a_denial(clause, &words);
+                if !goes_on && (!clause.whole || across(clause, &words)) {
                     all.push(Match { phrase, words, places });
                 }
             }
@@ -175,6 +176,27 @@ impl<'g> Lexicon<'g> {
     fn is_place(&self, meaning: &Meaning) -> bool {
         matches!(meaning, Meaning::Value(_, facet, _) if self.graph.facet(*facet).id == "end")
     }
+}
+
+/// What a part is said to be that is as it should be.
+const WELL: &[&str] = &["straight", "tight", "true", "fine", "solid", "secur", "snug", "good", "ok", "okay"];
+
+/// True if a wording takes "are straight" and goes on behind an "and": "bars are straight and don't twist".
+fn beyond_what_is_well(clause: &Clause, words: &[usize]) -> bool {
+    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
+    let well = |i: &usize| WELL.contains(&stem(*i)) && *i > 0 && matches!(stem(i - 1), "is" | "are" | "was" | "were");
+    let last = words.iter().max().copied().unwrap_or(0);
+    words.iter().filter(|i| well(i)).any(|i| (*i..last).any(|between| stem(between) == "and"))
+}
+
+/// True if a wording takes a "not" past another word that it denies: "doesn't slip or move" is not stuck.
+fn past_a_denial(clause: &Clause, words: &[usize]) -> bool {
+    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
+    words.iter().filter(|i| stem(**i) == "not").any(|not| {
+        let next = words.iter().filter(|i| *i > not).min().copied().unwrap_or(*not);
+        let other = clause.counting.iter().find(|i| *i > not && **i < next);
+        other.is_some_and(|other| (*other..next).any(|between| stem(between) == "or"))
+    })
 }
 
 /// True if a wording holds a turning word, or is long enough to be meant across one.

@@ -8,6 +8,10 @@ use super::{Manner, Meaning, Word};
 const REACH: usize = 3;
 /// The same across a word that begins a circumstance: "does not do it so much when ...".
 const REACH_TO_CIRCUMSTANCE: usize = 6;
+/// Words after a no that it denies where no wording knows them.
+const LACKED: usize = 2;
+/// Said of what is no longer there.
+const GONE: &[&str] = &["gone", "vanish", "disappear"];
 /// Words after a name-giving word that are a name.
 const NAME: usize = 2;
 /// After these, somebody says what he knows: "I don't know why it creaks".
@@ -33,6 +37,25 @@ pub fn mends(clause: &Clause) -> bool {
     clause.words.iter().any(|t| MENDING.contains(&t.stem.as_str()))
 }
 
+/// With these somebody tells what he does not do.
+const PERSONS: &[&str] = &["i", "he", "she", "we", "they", "you", "rider", "custom"];
+/// What riders do, or leave: "he does not ride over bumps".
+const RIDING: &[&str] = &["ride", "ridden", "rode", "go", "brake", "pedal", "use", "cycl", "shift"];
+
+/// Where a clause says that somebody never does a thing: what follows never came about, and nobody knows how it is.
+pub fn never_done(clause: &Clause) -> Option<usize> {
+    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
+    let denials = (1..clause.words.len()).filter(|i| matches!(stem(*i), "not" | "never"));
+    // "Even if I do not brake" tells when it does it.
+    let open = |at: &usize| !clause.marked(Manner::When).any(|when| when.start < *at);
+    denials.into_iter().filter(open).find(|at| {
+        let person = (at.saturating_sub(2)..*at).any(|i| PERSONS.contains(&stem(i)));
+        // Who cannot is kept from it by the bike.
+        let able = (at.saturating_sub(2)..*at).any(|i| matches!(stem(i), "can" | "could"));
+        person && !able && (at + 1..at + 3).any(|i| RIDING.contains(&stem(i)))
+    })
+}
+
 /// How something is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Tone {
@@ -44,6 +67,8 @@ pub struct Tone {
     pub ceases: bool,
     /// The part is said to be as it should be.
     pub sound: bool,
+    /// It is said to have been so and to be so no more.
+    pub over: bool,
 }
 
 impl Tone {
@@ -93,6 +118,12 @@ pub fn deaf(clause: &Clause, withdrawn: bool, carried: &mut Carried) -> Vec<bool
     }
     let mut close = |from: usize, to: usize| deaf.iter_mut().take(to).skip(from).for_each(|d| *d = true);
     let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
+    // "I never ride without it creaking" tells that it creaks.
+    if let Some(at) = never_done(clause).filter(|_| !clause.has(Manner::Over)) {
+        let ends = |i: &usize| stem(*i) == "without" || clause.marked(Manner::Unless).any(|m| m.start == *i);
+        let other = |i: &usize| clause.parts.get(*i) != clause.parts.get(at);
+        close(at, (at..n).find(|i| ends(i) || other(i)).unwrap_or(n));
+    }
     for (manner, at) in &clause.marks {
         match manner {
             Manner::Aside => {
@@ -147,9 +178,7 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
     let mut out = Vec::new();
     for (number, m) in matches.iter().enumerate() {
         let facts = m.phrase.means.iter().all(|x| matches!(x, Meaning::Fact(..)));
-        if !facts && said_of(Manner::Over, m) {
-            continue;
-        }
+        let over = !facts && (said_of(Manner::Over, m) || (whens.is_empty() && is_gone(clause, m, &negations)));
         let first = m.words.iter().min().copied().unwrap_or(0);
         let last = m.words.iter().max().copied().unwrap_or(0);
         let reaches = |n: &usize| {
@@ -168,9 +197,52 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
         let negated = (before + inside) % 2 == 1 && !unless;
         let sound = said_of(Manner::Sound, m);
         let ceases = sound || said_of(Manner::Ceases, m);
-        out.push((m, Tone { negated, hedged, ceases, sound }));
+        out.push((m, Tone { negated, hedged, ceases, sound, over }));
     }
     out
+}
+
+/// True if a part of a clause tells of something and says that it is gone: with a circumstance it is gone only then.
+fn is_gone(clause: &Clause, m: &Match<'_>, negations: &[usize]) -> bool {
+    let part = |word: usize| clause.parts.get(word).copied();
+    let last = m.words.iter().max().copied().unwrap_or(0);
+    clause.marked(Manner::Ceases).any(|at| {
+        let gone = clause.words.get(at.start).is_some_and(|t| GONE.contains(&t.stem.as_str()));
+        let denied = negations.iter().any(|n| *n < at.start && n + 3 >= at.start);
+        gone && !denied && at.start > last && part(at.start) == part(last)
+    })
+}
+
+/// Words of a clause that are said not to be so, or to be as they should: they speak for no cause.
+pub fn denied(clause: &Clause, told: &[(&Match<'_>, Tone)]) -> Vec<bool> {
+    let mut denied = vec![false; clause.words.len()];
+    let part = |word: usize| clause.parts.get(word).copied();
+    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
+    let whens = |within: &dyn Fn(usize) -> bool| clause.marked(Manner::When).any(|at| within(at.start));
+    // "Fine in the small gears" is well there only.
+    for at in clause.marked(Manner::Sound).filter(|at| !whens(&|when| part(when) == part(at.start))) {
+        let here = denied.iter_mut().enumerate().filter(|(i, _)| part(*i) == part(at.start));
+        here.for_each(|(_, d)| *d = told.iter().all(|(_, tone)| !tone.negated));
+    }
+    for (m, _) in told.iter().filter(|(m, tone)| tone.negated && !tone.ceases && says_what_is(m)) {
+        denied.iter_mut().enumerate().filter(|(i, _)| m.words.contains(i)).for_each(|(_, d)| *d = true);
+    }
+    // "No mudguards or rack": what no wording knows is denied by the no before it.
+    let within = |i: usize| told.iter().any(|(m, _)| m.words.contains(&i));
+    let alone = |i: usize| i == 0 && SPEAKING.contains(&stem(i + 1));
+    let lacks = (0..clause.words.len()).filter(|i| matches!(stem(*i), "no" | "without" | "nor" | "neither"));
+    for no in lacks.filter(|i| !within(*i) && !alone(*i)) {
+        let next = (no + 1..clause.words.len()).take_while(|i| !whens(&|when| when == *i) && !within(*i));
+        for i in next.filter(|i| clause.counting.contains(i)).take(LACKED) {
+            denied.get_mut(i).into_iter().for_each(|d| *d = true);
+        }
+    }
+    denied
+}
+
+/// True of a match that tells what the bike does or shows, and not only when or where.
+fn says_what_is(m: &Match<'_>) -> bool {
+    m.phrase.means.iter().chain(&m.phrase.denies).any(|x| matches!(x, Meaning::Complaint(_) | Meaning::Sign(_)))
 }
 
 /// True if a clause is nothing but a no.

@@ -103,6 +103,12 @@ pub(crate) struct Hit<'g> {
 }
 
 impl Lexicon<'_> {
+    /// True if a text says that somebody never does a thing, and tells nothing else.
+    pub fn never_comes_about(&self, text: &str) -> bool {
+        let clauses = self.reader.clauses(text);
+        !clauses.is_empty() && clauses.iter().all(|clause| manner::never_done(clause).is_some())
+    }
+
     /// Hears a text and adds what it says to the evidence.
     pub fn hear(&self, text: &str, by: Reporter, at: Venue, evidence: &mut Evidence) -> Intake {
         let mut end = text.len().min(LONGEST);
@@ -111,7 +117,7 @@ impl Lexicon<'_> {
         }
         let shown = text.get(..end).unwrap_or_default();
         let clauses = self.reader.clauses(shown);
-        let mut found = Vec::new();
+        let (mut found, mut over) = (Vec::new(), Vec::new());
         let mut missed = Vec::new();
         let mut words_told = Vec::new();
         let mut carried = manner::Carried::default();
@@ -135,19 +141,28 @@ impl Lexicon<'_> {
             };
             let telling = || open().filter(|t| self.reader.telling(&t.stem)).count();
             let unheard = !clause.whole && matches.is_empty() && telling() > 1;
+            let told = manner::tones(clause, &deaf, &matches);
+            let not_so = manner::denied(clause, &told);
             // A clause of everyday words may hold two that riders use too; with three it speaks of the bike.
             if !clause.whole && (matches.iter().any(|m| !m.phrase.is_guard()) || telling() > 2) {
-                let words = open().filter_map(|t| self.graph.tellings.word(&t.stem));
+                let so =
+                    clause.counting.iter().filter(|i| ![&deaf, &not_so].iter().any(|no| no.get(**i) == Some(&true)));
+                let so = so.filter_map(|i| clause.words.get(*i));
+                let words = so.filter_map(|t| self.graph.tellings.word(&t.stem));
                 words_told.extend(words.map(|word| (clause.sentence, word)));
             }
             if unheard && clause.counting.len() > 2 && missed.len() < MISSED {
                 missed.push(words(clause.counting.first(), clause.counting.last()));
             }
-            for (hit, tone) in manner::tones(clause, &deaf, &matches) {
+            for (hit, tone) in told {
                 let tone = Tone { negated: tone.negated != denied, ..tone };
                 let (first, last) = (hit.words.iter().min(), hit.words.iter().max());
                 let part = first.and_then(|f| clause.parts.get(*f)).copied().unwrap_or(0);
                 let (said, at) = (words(first, last), [part, number, clause.sentence]);
+                if tone.over {
+                    over.push(Hit { said, tone, means: &hit.phrase.means, or: &[], tried: &[], at, mends });
+                    continue;
+                }
                 if !hit.phrase.denies.is_empty() {
                     let tone = Tone { negated: !tone.negated, ceases: false, sound: false, ..tone };
                     found.push(Hit {
@@ -172,6 +187,7 @@ impl Lexicon<'_> {
         missed.extend(doubted.into_iter().map(|hit| hit.said).take(MISSED.saturating_sub(missed.len())));
         let mut take = TakeDown::new(self.graph, by, at, evidence);
         take.all(&found);
+        over.iter().for_each(|hit| take.denied(hit));
         let (mut heard, unclear, instead) = take.done();
         amounts::take(self, shown, &clauses, evidence, &mut heard);
         Intake { heard, unclear, instead, missed, cut: end < text.len() }

@@ -106,6 +106,18 @@ impl<'a> TakeDown<'a> {
         for hit in found {
             hit.tried.iter().for_each(|remedy| self.tried(found, hit, *remedy));
         }
+        found.iter().filter(|h| h.tone.negated).for_each(|hit| self.denied(hit));
+    }
+
+    /// A complaint that was never told and is said not to be there is said back, where nothing else was heard.
+    pub fn denied(&mut self, hit: &Hit<'_>) {
+        let told = |c: &ComplaintIx| self.evidence.events.iter().any(|e| e.complaint == *c);
+        let complaint = |m: &Meaning| if let Meaning::Complaint(c) = m { Some(*c) } else { None };
+        let denied = hit.means.iter().filter_map(complaint).find(|c| !told(c));
+        if let Some(complaint) = denied.filter(|_| self.heard.is_empty()) {
+            let tone = Tone { negated: true, ..hit.tone };
+            self.note(&hit.said, self.graph.complaint(complaint).id.clone(), tone.word().word().to_owned());
+        }
     }
 
     /// A remedy that was done in vain: its causes bring what goes on less likely.

@@ -90,6 +90,21 @@ fn what_was_misheard_once_is_heard_rightly() {
     ]);
 }
 
+/// What is said to be well is not taken with the words behind it for the fault they name.
+#[test]
+fn what_is_as_it_should_be_is_no_fault() {
+    each(&[
+        ("It creaks. The bars are straight and don't twist.", &["noise=sure", "!steering"]),
+        ("It creaks. The stem is tight and the bars don't move.", &["noise=sure", "!steering"]),
+        ("It clicks. The pedals are tight and turn freely.", &["noise=sure", "!pedalling"]),
+        ("It creaks. The seat post doesn't slip or move.", &["noise=sure", "!saddle", "!post-immovable"]),
+        ("It knocks. The fork isn't bent.", &["noise=sure", "fork-blades-differ=sure-not", "!suspension"]),
+        ("The bars are not straight.", &["steering=sure"]),
+        ("The pedals are stiff and hard to turn.", &["pedalling=sure"]),
+        ("It creaks. I never ride over bumps.", &["noise=sure", "!noise.bumps"]),
+    ]);
+}
+
 #[test]
 fn what_riders_see_and_try_is_heard() {
     each(&[
