@@ -1,9 +1,12 @@
 //! An answer in words, held against the question that stands before it is heard as anything else.
 
+use std::collections::BTreeSet;
+
 use super::command::number;
 use super::reply::{offered, options};
 use crate::graph::{FaultGraph, QuestionIx, Topic};
 use crate::inference::evidence::Evidence;
+use crate::intake::Lexicon;
 use crate::words::stems::Stems;
 
 /// Longer speech tells more than an answer, and is heard as speech.
@@ -147,6 +150,64 @@ pub fn in_words(
     let most = counts.iter().copied().max().filter(|n| *n > 0 && n * 2 >= said.len())?;
     let mut best = counts.iter().enumerate().filter(|(_, n)| **n == most).map(|(i, _)| i);
     best.next().filter(|_| best.next().is_none())
+}
+
+/// What a sentence of its own answers.
+#[derive(Debug, Clone)]
+pub enum AtLength {
+    /// This option.
+    Is(usize),
+    /// One of two.
+    Between(usize, usize),
+    /// What is asked about never comes, so that nobody can tell.
+    NeverSeen,
+}
+
+/// So many more words must an option share with an answer than any other does.
+const CLEARLY: usize = 2;
+
+/// Finds what a longer sentence answers, by the words that it shares with one option and not with the others.
+pub fn at_length(
+    graph: &FaultGraph,
+    lexicon: &Lexicon<'_>,
+    evidence: &Evidence,
+    question: QuestionIx,
+    words: &str,
+) -> Option<AtLength> {
+    let stems = &lexicon.reader.stems;
+    let said: BTreeSet<String> = stems.counting(words).into_iter().collect();
+    let entry = graph.question(question);
+    let about = || stems.counting(&entry.ask).iter().any(|word| said.contains(word));
+    if lexicon.never_comes_about(words) && about() {
+        return Some(AtLength::NeverSeen);
+    }
+    let labels = options(graph, question);
+    if words.contains('?') || labels.iter().all(|label| stems.counting(label).len() < CLEARLY) {
+        return None;
+    }
+    let put = alternatives(&entry.ask);
+    let telling = labels.len() - usize::from(entry.options.last().is_some_and(|o| o.means.is_empty()));
+    let shared = |option: usize| {
+        let asked = put.get(option).filter(|_| put.len() == telling);
+        let own = labels.get(option).into_iter().map(String::as_str).chain(asked.copied());
+        let own: BTreeSet<String> = own.flat_map(|text| stems.counting(text)).collect();
+        own.intersection(&said).count()
+    };
+    let mut counts: Vec<(usize, usize)> =
+        offered(graph, evidence, question).into_iter().map(|option| (shared(option), option)).collect();
+    counts.sort_by_key(|(count, option)| (usize::MAX - count, *option));
+    match counts.as_slice() {
+        [(most, best), (next, other), ..] if *most >= CLEARLY => {
+            Some(if most - next >= CLEARLY { AtLength::Is(*best) } else { AtLength::Between(*best, *other) })
+        }
+        _ => None,
+    }
+}
+
+/// The things between which a question asks: "clamped at its side, or pushed in from above?"
+fn alternatives(ask: &str) -> Vec<&str> {
+    let last = ask.trim_end_matches('?').rsplit(['.', '?', ':']).next().unwrap_or_default();
+    last.split(" or ").flat_map(|part| part.split(", ")).filter(|part| !part.trim().is_empty()).collect()
 }
 
 /// True for a yes or no with nothing beside it.

@@ -2,11 +2,13 @@
 
 use super::answer::folded;
 use super::faults::{self, Fault};
-use super::told::{GONE_IF_BETTER, Told};
-use super::{Reply, Session, Standing, reply};
+use super::standing::Standing;
+use super::told::{Asked, GONE_IF_BETTER, Told};
+use super::{Reply, Session, reply};
 use crate::graph::{CauseIx, End, Remedy, RemedyIx};
 use crate::inference::evidence::Evidence;
 use crate::inquiry::safety;
+use crate::knowledge::terms::{Ride, Word};
 
 /// So people say that it is mended.
 const WELL: &[&str] = &[
@@ -82,7 +84,7 @@ impl Session<'_> {
     }
 
     /// The fault of this name.
-    fn fault_named(&self, name: &str) -> Option<Fault> {
+    pub(super) fn fault_named(&self, name: &str) -> Option<Fault> {
         let st = self.something_told()?;
         Some(faults::of(&faults::ranked(self.graph, &st.posterior), self.named(name, st)?))
     }
@@ -141,7 +143,7 @@ impl Session<'_> {
         if let Some(twin) = fault.twin {
             self.told.push(Told::Stayed(remedy, self.graph.cause(twin).end, None));
         }
-        Some(reply::in_vain(self.graph.remedy(remedy)) + &self.tell(Told::Stayed(remedy, end, None)))
+        Some(reply::tried(self.graph.remedy(remedy)) + &self.tell(Told::Stayed(remedy, end, None)))
     }
 
     /// The fault in this place of the ranking.
@@ -158,7 +160,7 @@ impl Session<'_> {
         let line = format!(" {} ", said.join(" "));
         let says = |all: &[&str]| all.iter().any(|s| line.contains(&format!(" {s} ")));
         let short = said.len() <= MOST_WORDS_OF_A_CURE;
-        let well = says(WELL) || (self.mending.is_some() && says(AFTER_A_REMEDY));
+        let well = says(WELL) || (self.mending.is_some() && says(AFTER_A_REMEDY)) || self.denies_what_was_told(words);
         if !short || !well || says(WHILE) || words.contains('?') {
             return false;
         }
@@ -168,7 +170,18 @@ impl Session<'_> {
         flags(&after) <= flags(&st.evidence)
     }
 
-    /// A cure ends the sitting, unless another complaint is left. Who never asked how to mend it
+    /// True if nothing is heard in the words but that a complaint is not there that was told of.
+    fn denies_what_was_told(&self, words: &str) -> bool {
+        let s = self.situation;
+        let heard = self.lexicon().hear(words, s.by, s.at, &mut Evidence::default()).heard;
+        let told = |id: &str| {
+            self.something_told()
+                .is_some_and(|st| st.evidence.events.iter().any(|e| self.graph.complaint(e.complaint).id == id))
+        };
+        !heard.is_empty() && heard.iter().all(|h| Word::find(&h.answer) == Some(Word::SureNot) && told(&h.id))
+    }
+
+    /// A cure ends the sitting, unless something else is left. Who never asked how to mend it
     /// has done what comes first.
     pub(super) fn cured(&mut self) -> Reply {
         let g = self.graph;
@@ -176,22 +189,34 @@ impl Session<'_> {
         let Some((remedy, end)) = self.mending.or_else(first) else {
             return Reply { text: reply::nothing_mended(), ended: false };
         };
-        let text = reply::cured(g.remedy(remedy));
         let gone = self.gone_with(remedy, end);
-        let all = self.something_told().is_none_or(|st| gone.len() >= st.evidence.events.len());
-        if all {
-            // What is cured is not gone on with.
-            *self = Self::new(self.graph, self.situation);
-            return Reply { text, ended: true };
-        }
-        self.mending = None;
         let left = gone.iter().map(|name| reply::gone(&reply::plain_name(g, name))).collect::<String>();
         // The last of a kind first, for the others are named by their number.
-        let mut told = gone.into_iter().map(|name| Told::Cured(remedy, end, name)).rev().collect::<Vec<_>>();
-        let last = told.pop();
-        self.told.extend(told);
-        let then = last.map(|last| self.tell(last)).unwrap_or_default();
-        Reply { text: text + &left + &then, ended: false }
+        let mut told: Vec<Option<String>> = gone.into_iter().map(Some).rev().collect();
+        if told.is_empty() {
+            told.push(None);
+        }
+        self.mending = None;
+        self.told.extend(told.into_iter().map(|complaint| Told::Cured(remedy, end, complaint)));
+        if self.work_out().is_err() || !self.something_stands(remedy) {
+            // What is cured is not gone on with.
+            *self = Self::new(self.graph, self.situation);
+            return Reply { text: reply::cured(g.remedy(remedy), true), ended: true };
+        }
+        self.asked = Asked::Best;
+        Reply { text: reply::cured(g.remedy(remedy), false) + &left + &self.asked_in_full(), ended: false }
+    }
+
+    /// True if a complaint is left, or something is there that forbids riding and was not mended.
+    fn something_stands(&self, mended: RemedyIx) -> bool {
+        let g = self.graph;
+        let cured = |cause: &CauseIx| g.cured_by(mended).any(|(c, _)| c == *cause);
+        let stands = |st: &Standing| {
+            let there = |c: &CauseIx| st.posterior.present.get(c.index()).is_some_and(|p| *p >= 0.5);
+            let grave = || g.cause_ixs().any(|c| g.cause(c).ride == Ride::Stop && there(&c) && !cured(&c));
+            !st.evidence.events.is_empty() || !safety::red_flags(g, &st.evidence).is_empty() || grave()
+        };
+        self.something_told().is_some_and(stands)
     }
 
     /// The complaints that go with a cure: the likeliest, and whatever its cause was the likeliest to bring.

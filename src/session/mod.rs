@@ -6,8 +6,8 @@
 //!
 //! Reading order: [`command`] (what can be typed), `told` (what is kept of it),
 //! `answer` (answers in words), [`faults`] (the ranking), [`reply`] (what is said back), `grounds` (why a
-//! question is asked, and why none is), `mending` (repairs and what came
-//! of them), `record` (what was told), this file (what a line does).
+//! question is asked, and why none is), `riding` (ride advice), `mending` (repairs and what came
+//! of them), `record` (what was told), `standing` (what follows from it), this file (what a line does).
 
 mod answer;
 pub mod command;
@@ -16,19 +16,21 @@ mod grounds;
 mod mending;
 mod record;
 pub mod reply;
+mod riding;
+mod standing;
 mod told;
 
 use std::cell::OnceCell;
 
 use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx};
-use crate::inference::evidence::{Evidence, Repair};
-use crate::inference::{Posterior, Trouble, infer};
-use crate::inquiry::outcomes::Outcomes;
-use crate::inquiry::{Inquiry, Situation, inquire, safety};
-use crate::intake::guess::{Guess, guess};
-use crate::intake::{Heard, Lexicon, Unclear, reports};
+use crate::inference::Posterior;
+use crate::inquiry::{Situation, safety};
+use crate::intake::{Lexicon, Unclear};
 use crate::knowledge::terms::Venue;
+use answer::AtLength;
 use command::Command;
+use riding::Advice;
+use standing::Standing;
 use told::{Asked, Kept, Told};
 
 /// What comes back for a line.
@@ -38,20 +40,6 @@ pub struct Reply {
     pub text: String,
     /// True if the sitting has ended.
     pub ended: bool,
-}
-
-/// All that follows from what was told.
-struct Standing {
-    evidence: Evidence,
-    heard: Vec<Heard>,
-    /// Where that begins which was heard of the words said last, or guessed.
-    since: usize,
-    /// Words that may mean several things, of which it matters which.
-    unclear: Vec<Unclear>,
-    /// What was said last and told nothing.
-    missed: Vec<String>,
-    posterior: Posterior,
-    inquiry: Inquiry,
 }
 
 /// A conversation.
@@ -64,8 +52,10 @@ pub struct Session<'g> {
     standing: Option<Standing>,
     mending: Option<(RemedyIx, Option<End>)>,
     asked: Asked,
-    /// Ride advice and ranking as last said: what has not changed is not said again.
-    said: (String, String),
+    /// Ride advice as last said: what has not changed is not said again.
+    said: riding::Said,
+    /// The same of the ranking.
+    said_likely: String,
 }
 
 impl<'g> Session<'g> {
@@ -79,7 +69,8 @@ impl<'g> Session<'g> {
             standing: None,
             mending: None,
             asked: Asked::Best,
-            said: Default::default(),
+            said: riding::Said::default(),
+            said_likely: String::new(),
         }
     }
 
@@ -147,7 +138,7 @@ impl<'g> Session<'g> {
     /// What stands before the line that is typed: the ride advice, always in view.
     pub fn prompt(&self) -> &'static str {
         self.something_told()
-            .map_or("> ", |st| reply::prompt(safety::advice(self.graph, &st.evidence, &st.posterior).0))
+            .map_or("> ", |st| riding::prompt(safety::advice(self.graph, &st.evidence, &st.posterior).0))
     }
 
     /// Does what a line asks for.
@@ -174,8 +165,11 @@ impl<'g> Session<'g> {
             Command::Change(n) => self.change(n),
             Command::Ride => self.with_standing(|s, st| reply::ride(s.graph, &st.evidence, &st.posterior)),
             Command::Wrong(n) => {
-                let id = self.standing.as_ref().and_then(|st| st.heard.get(n.wrapping_sub(1))).map(|h| h.id.clone());
-                id.map_or_else(|| reply::no_such_answer(n), |id| self.misheard(vec![id]))
+                let heard = self.standing.as_ref().map_or(&[][..], |st| &st.heard);
+                match heard.get(n.wrapping_sub(1)).map(|h| h.id.clone()) {
+                    Some(id) => self.misheard(vec![id]),
+                    None => reply::not_heard_so_much(n, heard.len()),
+                }
             }
             Command::WrongOf(words) => match self.heard_of(&words) {
                 // Longer, it tells of something that is wrong with the bike.
@@ -194,11 +188,11 @@ impl<'g> Session<'g> {
             Command::Likely => self.with_standing(|s, st| reply::likely(s.graph, &st.evidence, &st.posterior, 8)),
             Command::Heard => self.with_standing(|s, st| reply::heard(s.graph, &st.heard, &s.answers())),
             Command::Reasons(n) => self.with_standing(|s, st| match s.fault(st, n) {
-                Some(fault) => reply::reasons(s.graph, &st.evidence, &st.posterior, fault.cause),
+                Some(fault) => reply::reasons(s.graph, &st.evidence, &st.posterior, &fault),
                 None => reply::no_such_number(n),
             }),
-            Command::ReasonsOf(name) => self.with_standing(|s, st| match s.named(&name, st) {
-                Some(cause) => reply::reasons(s.graph, &st.evidence, &st.posterior, cause),
+            Command::ReasonsOf(name) => self.with_standing(|s, st| match s.fault_named(&name) {
+                Some(fault) => reply::reasons(s.graph, &st.evidence, &st.posterior, &fault),
                 None => reply::no_such_cause(&name),
             }),
             Command::Mend(n) => self.mend(n),
@@ -250,6 +244,24 @@ impl<'g> Session<'g> {
             None if self.tells_of_a_cure(&words) => {
                 reply::how_did_it_go(self.mending.map(|(r, _)| self.graph.remedy(r)))
             }
+            None => self.say_at_length(words),
+        }
+    }
+
+    /// Speech: an answer in a sentence of its own where nothing else is heard in it, or something told.
+    fn say_at_length(&mut self, words: String) -> String {
+        let answer = self.asking().zip(self.something_told()).and_then(|(question, st)| {
+            let lexicon = self.lexicon();
+            let heard = lexicon.hear(&words, self.situation.by, self.situation.at, &mut st.evidence.clone());
+            let nothing = heard.heard.is_empty() && heard.unclear.is_empty();
+            let found = || answer::at_length(self.graph, lexicon, &st.evidence, question, &words);
+            let said = |found| reply::at_length(self.graph, &st.evidence, question, &found, &words);
+            nothing.then(found).flatten().map(|found| (question, found.clone(), said(found)))
+        });
+        match answer {
+            Some((question, AtLength::Is(option), said)) => said + &self.tell(Told::Picked(question, option)),
+            Some((question, AtLength::NeverSeen, said)) => said + &self.tell(Told::Skipped(question)),
+            Some((_, AtLength::Between(..), said)) => said,
             None => self.tell(Told::Words(words)),
         }
     }
@@ -369,24 +381,20 @@ impl<'g> Session<'g> {
             return reply::unclear(self.graph, unclear);
         }
         let Some(st) = self.something_told() else { return reply::nothing_yet() };
-        let ride = reply::ride(self.graph, &st.evidence, &st.posterior);
+        let advice = Advice::of(self.graph, &st.evidence, &st.posterior);
+        let (keep_away, asking) = (advice.keep_away, self.asking());
         let likely = reply::likely(self.graph, &st.evidence, &st.posterior, 3);
-        if safety::red_flags(self.graph, &st.evidence).iter().any(|f| f.hands_off) {
-            return ride + reply::keep_away();
-        }
-        let mut text = String::new();
-        if ride != self.said.0 {
-            text += &ride;
-        }
-        if likely != self.said.1 {
-            text += &likely;
-        }
-        text += &match self.asking() {
+        let then = match asking {
             Some(q) => grounds::asked(self.graph, &st.evidence, &st.inquiry, q),
             None => self.enough(st),
         };
-        self.said = (ride, likely);
-        text
+        let ride = self.said.next(advice, asking.is_none());
+        if keep_away {
+            return ride + reply::keep_away();
+        }
+        let news = if likely == self.said_likely { String::new() } else { likely.clone() };
+        self.said_likely = likely;
+        ride + &news + &then
     }
 
     fn enough(&self, st: &Standing) -> String {
@@ -395,7 +403,7 @@ impl<'g> Session<'g> {
 
     /// The same, with nothing left out because it was just said.
     fn asked_in_full(&mut self) -> String {
-        self.said = Default::default();
+        (self.said, self.said_likely) = Default::default();
         if self.asked == Asked::Nothing {
             self.asked = Asked::Best;
         }
@@ -411,130 +419,6 @@ impl<'g> Session<'g> {
             !wanted.is_empty() && wanted.iter().all(|w| name.contains(w))
         };
         st.posterior.ranking().into_iter().find(fits)
-    }
-
-    /// Works everything out from what was told.
-    fn work_out(&mut self) -> Result<(), Trouble> {
-        let s = self.situation;
-        let mut evidence = Evidence::default();
-        let mut heard = Vec::new();
-        let mut skipped = Vec::new();
-        let mut unclear: Vec<Unclear> = Vec::new();
-        let (mut missed, mut some_missed, mut last_words) = (Vec::new(), false, None);
-        let (mut guessed, mut since) = (false, 0);
-        for (_, told) in self.standing_told() {
-            // Whoever answers has let a guess stand, and it is what the answers are about.
-            if !guessed && matches!(told, Told::Picked(..) | Told::Skipped(_) | Told::Stayed(..)) {
-                guessed = true;
-                self.guess(&mut evidence, &mut heard, &mut unclear, last_words, some_missed);
-            }
-            match told {
-                Told::Withdrawn(_) => {}
-                Told::Words(words) => {
-                    last_words = Some(words);
-                    let weighed = evidence.telling.clone();
-                    let intake = self.lexicon().hear(words, s.by, s.at, &mut evidence);
-                    unclear.extend(intake.unclear.iter().cloned());
-                    // Idle talk gives nothing to guess from.
-                    some_missed |= !intake.missed.is_empty() && evidence.telling != weighed;
-                    missed.clone_from(&intake.missed);
-                    let new = intake.heard.len();
-                    intake.add_to(&mut heard);
-                    since = heard.len() - new;
-                }
-                Told::Unclear(words) => unclear.retain(|u| u.text != *words),
-                Told::Meant(report) => {
-                    unclear.retain(|u| !u.may_be.contains(report));
-                    // It was offered because the knowledge has it.
-                    if reports::report(self.graph, &mut evidence, report, s.by, s.at).is_ok()
-                        && let Some((id, answer)) = report.split_once('=')
-                    {
-                        let (text, id, answer) = (String::new(), id.to_owned(), answer.to_owned());
-                        heard.push(Heard { text, id, answer });
-                    }
-                }
-                Told::Picked(question, option) if self.tells_nothing(*question, *option) => skipped.push(*question),
-                Told::Picked(question, option) => {
-                    let outcomes = Outcomes::reported(self.graph, &evidence, *question, s);
-                    if let Some((_, after)) = outcomes.all.into_iter().nth(*option) {
-                        evidence = after;
-                    }
-                }
-                Told::Skipped(question) => skipped.push(*question),
-                Told::Cured(remedy, end, complaint) => {
-                    heard.retain(|h: &Heard| h.id.split('.').next() != Some(complaint));
-                    told::cured(self.graph, &mut evidence, *remedy, *end, complaint);
-                }
-                Told::Wrong(id) => {
-                    // With a complaint go its aspects.
-                    heard.retain(|h: &Heard| h.id != *id && h.id.split('.').next() != Some(id));
-                    told::forget(self.graph, &mut evidence, id);
-                }
-                Told::Stayed(remedy, end, known) => {
-                    let there = |c: &CauseIx| self.graph.cause(*c).end == *end;
-                    for (cause, works) in self.graph.cured_by(*remedy).filter(|(c, _)| there(c)) {
-                        for event in 0..evidence.events.len() {
-                            evidence.repairs.push(Repair { cause, works: known.unwrap_or(works.by(s.by)), event });
-                        }
-                    }
-                }
-            }
-        }
-        told::drop_what_cannot_be(self.graph, &mut evidence, &mut heard);
-        unclear.retain(|u| self.matters(&evidence, u));
-        if !guessed {
-            self.guess(&mut evidence, &mut heard, &mut unclear, last_words, some_missed);
-        }
-        let posterior = infer(self.graph, &evidence)?;
-        let inquiry = inquire(self.graph, &evidence, &posterior, s, &skipped)?;
-        self.standing = Some(Standing { evidence, heard, since, unclear, missed, posterior, inquiry });
-        Ok(())
-    }
-
-    /// Takes down, or leaves open, which complaint the words come nearest, where none was understood.
-    fn guess(
-        &self,
-        evidence: &mut Evidence,
-        heard: &mut Vec<Heard>,
-        unclear: &mut Vec<Unclear>,
-        words: Option<&String>,
-        missed: bool,
-    ) {
-        let Some(words) = words.filter(|_| unclear.is_empty()) else { return };
-        let said = |told: Told| self.told.contains(&told);
-        let wrong = |report: &String| report.split('=').next().is_some_and(|id| said(Told::Wrong(id.to_owned())));
-        match guess(self.graph, evidence, heard, missed, words) {
-            Some(Guess::Taken(event, taken)) if !said(Told::Wrong(taken.id.clone())) => {
-                evidence.events.push(event);
-                heard.push(taken);
-            }
-            Some(Guess::Open(mut open)) if !said(Told::Unclear(words.clone())) => {
-                open.may_be.retain(|report| !wrong(report));
-                unclear.extend((open.may_be.len() > 1).then_some(open));
-            }
-            _ => {}
-        }
-    }
-
-    /// True for the option of those who cannot tell.
-    fn tells_nothing(&self, question: QuestionIx, option: usize) -> bool {
-        self.graph.question(question).options.get(option).is_some_and(|o| o.means.is_empty())
-    }
-
-    /// True if it leads elsewhere, whichever of the things is meant.
-    fn matters(&self, evidence: &Evidence, unclear: &Unclear) -> bool {
-        let s = self.situation;
-        let told = |report: &String| {
-            let id = report.split(['.', '=']).next().unwrap_or_default();
-            self.graph.find_complaint(id).is_some_and(|c| evidence.events.iter().any(|e| e.complaint == c))
-        };
-        let leads = |report: &String| {
-            let mut after = evidence.clone();
-            reports::report(self.graph, &mut after, report, s.by, s.at).ok()?;
-            infer(self.graph, &after).ok()?.ranking().first().copied()
-        };
-        // What was told of otherwise needs no asking.
-        !unclear.may_be.iter().any(told) && unclear.may_be.windows(2).any(|two| leads(&two[0]) != leads(&two[1]))
     }
 
     /// The sitting as lines, from which [`Session::resume`] makes it again.

@@ -10,9 +10,19 @@ impl Session<'_> {
     /// Takes out what was misheard.
     pub(super) fn misheard(&mut self, mut ids: Vec<String>) -> String {
         let text: String = ids.iter().map(|id| reply::taken_back(&reply::plain_name(self.graph, id))).collect();
+        let text = text + &self.heard_beside(&ids);
         let Some(last) = ids.pop() else { return text };
         self.told.extend(ids.into_iter().map(Told::Wrong));
         text + &self.tell(Told::Wrong(last))
+    }
+
+    /// What the words of something misheard gave beside it, which may be as wrong.
+    fn heard_beside(&self, ids: &[String]) -> String {
+        let heard = || self.standing.iter().flat_map(|st| &st.heard);
+        let goes = |h: &Heard| ids.iter().any(|id| h.id == *id || h.id.split('.').next() == Some(id));
+        let same = |a: &str, b: &str| !a.is_empty() && !b.is_empty() && (a.contains(b) || b.contains(a));
+        let beside = |h: &&Heard| !goes(h) && heard().any(|gone| goes(gone) && same(&gone.text, &h.text));
+        reply::heard_beside(self.graph, heard().filter(beside))
     }
 
     /// What was heard under these words: last of all by its name or answer, or all that the rider's own words gave.
@@ -55,7 +65,7 @@ impl Session<'_> {
         let answered = |t: &Told| !matches!(t, Told::Words(_) | Told::Wrong(_) | Told::Meant(_) | Told::Unclear(_));
         let place = self.standing_told().filter(|(_, t)| answered(t)).nth(n.wrapping_sub(1)).map(|(i, _)| i);
         let Some((place, old)) = place.and_then(|p| Some((p, self.told.get(p)?))) else {
-            return reply::no_such_answer(n);
+            return reply::no_such_answer(n, self.answers().len());
         };
         let text = reply::taken_back(&self.in_words(old));
         self.told.push(Told::Withdrawn(place));
@@ -99,7 +109,9 @@ impl Session<'_> {
                 format!("Tried, and it {how}: {}{end}", self.graph.remedy(*r).name)
             }
             Told::Cured(r, _, complaint) => {
-                format!("Cured, {}: {}", reply::plain_name(self.graph, complaint), self.graph.remedy(*r).name)
+                let of =
+                    complaint.iter().map(|c| format!(", {}", reply::plain_name(self.graph, c))).collect::<String>();
+                format!("Cured{of}: {}", self.graph.remedy(*r).name)
             }
         }
     }

@@ -2,15 +2,16 @@
 //!
 //! No colour and no column carries meaning; every number has its words.
 
+use super::answer::AtLength;
 use super::command::TABLE;
 use super::faults::{self, Fault, loudest};
-use crate::graph::{CauseIx, Caution, FaultGraph, QuestionIx, Remedy, RemedyIx, Topic};
+pub use super::riding::ride;
+use crate::graph::{CauseIx, FaultGraph, QuestionIx, Remedy, RemedyIx, Topic};
 use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
 use crate::inference::explain::{Belief, Piece, leave_one_out, unexplained};
-use crate::inquiry::safety;
 use crate::intake::{Heard, TRIED, Unclear};
-use crate::knowledge::terms::{Ride, Word};
+use crate::knowledge::terms::Word;
 use crate::probability::in_words;
 use crate::words::{capitalised, harmless, shortened};
 
@@ -105,8 +106,50 @@ pub(super) fn nothing_mended() -> String {
     "First see how to mend it, with `mend`; then say `cured` or `same`.\n".to_owned()
 }
 
-pub(super) fn no_such_answer(n: usize) -> String {
-    format!("There is no answer number {n}; `heard` lists them.\n")
+/// `change` with a number that no answer has.
+pub(super) fn no_such_answer(n: usize, given: usize) -> String {
+    match given {
+        0 => "No question was answered yet, so that there is none to change.\n".to_owned(),
+        1 => format!("There is no answer number {n}: one was given. `change 1` asks that question again.\n"),
+        most => format!(
+            "There is no answer number {n}: {most} were given. `change 1` to `change {most}` ask one of these questions \
+             again, `heard` lists them.\n"
+        ),
+    }
+}
+
+/// `wrong` with a number that nothing heard has.
+pub(super) fn not_heard_so_much(n: usize, heard: usize) -> String {
+    match heard {
+        0 => "Nothing was heard yet, so that nothing of it is wrong.\n".to_owned(),
+        1 => format!("Nothing was heard under number {n}: one thing was. `wrong 1` takes it out.\n"),
+        most => format!(
+            "Nothing was heard under number {n}: {most} things were. `wrong 1` to `wrong {most}` take one of them out, \
+             `heard` lists them.\n"
+        ),
+    }
+}
+
+/// What else the same words gave.
+pub(super) fn heard_beside<'h>(g: &FaultGraph, beside: impl Iterator<Item = &'h Heard>) -> String {
+    let lines: String = beside.map(|h| format!("  {}\n", heard_as(g, h))).collect();
+    if lines.is_empty() {
+        return lines;
+    }
+    format!("From the same words I heard as well, and keep it until you say `wrong` and a word of it\n{lines}\n")
+}
+
+/// After a repair done before the sitting, of which nobody knows how far it went.
+pub(super) fn tried(remedy: &Remedy) -> String {
+    let steps = match remedy.steps.len() {
+        many if many > 1 => format!(", all {many} steps of it"),
+        _ => String::new(),
+    };
+    format!(
+        "I take it that this was done{steps}, and changed nothing: {}. If only some of it was, `undo` takes that back, \
+         and `mend` with the number shows the whole of it.\n\n",
+        remedy.name
+    )
 }
 
 /// After a repair that did nothing.
@@ -282,70 +325,6 @@ pub(super) fn heard(g: &FaultGraph, heard: &[Heard], answers: &[String]) -> Stri
     text
 }
 
-/// The ride advice in two words, before every line that is typed.
-pub fn prompt(ride: Ride) -> &'static str {
-    match ride {
-        Ride::Ride => "may ride > ",
-        Ride::Gently => "ride gently > ",
-        Ride::Stop => "DO NOT RIDE > ",
-    }
-}
-
-/// May it be ridden, with what says no.
-pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> String {
-    let (ride, because) = safety::advice(g, evidence, posterior);
-    let mut text = format!("May I ride it? {}.\n", capitalised(ride.plain()));
-    let mut told: Vec<&str> = Vec::new();
-    let flags = safety::red_flags(g, evidence);
-    for flag in &flags {
-        text += &format!("  {}\n", flag.say);
-        text += &untold(&mut told, &flag.cautions);
-        text += &format!("  This stands until it is cleared: {}\n", cleared(g, evidence, &flag.clear));
-    }
-    if flags.iter().any(|f| f.hands_off) {
-        // Who must get away is told nothing else.
-        return text + "\n";
-    }
-    let ranked = faults::ranked(g, posterior);
-    let mut faults: Vec<Fault> = because.iter().map(|c| faults::of(&ranked, *c)).collect();
-    faults.dedup();
-    faults.truncate(2);
-    for fault in &faults {
-        let there = posterior.present.get(fault.cause.index()).is_some_and(|p| *p >= 0.5);
-        text += &format!("  {}: {}\n", if there { "because of" } else { "until it is ruled out" }, fault.name(g));
-    }
-    for fault in &faults {
-        let cause = g.cause(fault.cause);
-        text += &untold(&mut told, cause.cautions.iter().filter(|c| !c.at_work).take(2));
-    }
-    for ix in safety::look_first(g, evidence, posterior) {
-        let cause = g.cause(ix);
-        text += &format!("  But look first whether it is this, {}: {}\n", cause.name, cause.check);
-    }
-    text + "\n"
-}
-
-/// Cautions not read before: each is read once.
-fn untold<'c>(told: &mut Vec<&'c str>, cautions: impl IntoIterator<Item = &'c Caution>) -> String {
-    let mut text = String::new();
-    for caution in cautions {
-        if !told.contains(&caution.id.as_str()) {
-            told.push(&caution.id);
-            text += &format!("  {}\n", caution.text);
-        }
-    }
-    text
-}
-
-/// A red flag is cleared by an act, or by a question asked where it was raised.
-fn cleared(g: &FaultGraph, evidence: &Evidence, clear: &str) -> String {
-    let reported = evidence.signs.iter().filter(|r| r.likelihood[2] > r.likelihood[0]).flat_map(|r| &r.signs);
-    let ends: Vec<&str> = reported.filter_map(|s| g.sign(*s).end).map(|e| e.word()).collect();
-    let mut named = g.questions.iter().filter(|q| q.id == clear || q.id.split('@').next() == Some(clear));
-    let there = named.clone().find(|q| q.id.split('@').nth(1).is_some_and(|e| ends.contains(&e)));
-    there.or_else(|| named.next()).map_or_else(|| clear.to_owned(), |q| q.ask.clone())
-}
-
 /// Which option an answer in other words was taken for.
 pub fn taken_as(g: &FaultGraph, evidence: &Evidence, q: QuestionIx, option: usize, words: &str) -> String {
     let number = offered(g, evidence, q).iter().position(|at| *at == option);
@@ -353,6 +332,27 @@ pub fn taken_as(g: &FaultGraph, evidence: &Evidence, q: QuestionIx, option: usiz
     match number.zip(label) {
         Some((number, label)) => format!("Taken as {}: {label}.\n\n", number + 1),
         None => String::new(),
+    }
+}
+
+/// What a sentence was taken for; between two options it is asked which.
+pub(super) fn at_length(g: &FaultGraph, evidence: &Evidence, q: QuestionIx, found: &AtLength, words: &str) -> String {
+    let labels = options(g, q);
+    let offered = offered(g, evidence, q);
+    let named = |option: &usize| {
+        let number = offered.iter().position(|at| at == option).map_or(0, |place| place + 1);
+        format!("{number} ({})", labels.get(*option).map_or("", String::as_str))
+    };
+    match found {
+        AtLength::Is(option) => {
+            taken_as(g, evidence, q, *option, words).trim_end().to_owned() + " Is that wrong? `undo` takes it back.\n\n"
+        }
+        AtLength::NeverSeen => {
+            "Then nobody can tell how it would be: taken as `?`. Is that wrong? `undo` takes it back.\n\n".to_owned()
+        }
+        AtLength::Between(one, other) => {
+            format!("Is that {} or {}? A number answers; nothing is taken down yet.\n", named(one), named(other))
+        }
     }
 }
 
@@ -493,15 +493,15 @@ pub(super) fn how_did_it_go(remedy: Option<&Remedy>) -> String {
     )
 }
 
-pub(super) fn cured(remedy: &Remedy) -> String {
-    format!(
-        "Good, done: {}. To be sure: {}\nIf that holds, it may be ridden again; if not, it is not cured yet.\n",
-        remedy.name, remedy.proof
-    )
+/// After a repair that cured it; `all` if nothing else stands, else the ride advice follows.
+pub(super) fn cured(remedy: &Remedy, all: bool) -> String {
+    let then = if all { "If that holds, it may be ridden again; if not, it" } else { "If that does not hold, it" };
+    format!("Good, done: {}. To be sure: {}\n{then} is not cured yet.\n", remedy.name, remedy.proof)
 }
 
 /// What speaks for and against a cause, strongest first, and what it leaves open.
-pub fn reasons(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, cause: CauseIx) -> String {
+pub fn reasons(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, fault: &Fault) -> String {
+    let cause = fault.cause;
     let event = loudest(posterior, cause);
     let belief = event.map_or(Belief::Present, Belief::Brings);
     let mut weights = match leave_one_out(g, evidence, cause, belief) {
@@ -510,6 +510,11 @@ pub fn reasons(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, cause
     };
     weights.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
     let mut text = format!("{}\n", capitalised(&g.cause(cause).name));
+    if let Some((twin, end)) = fault.twin.zip(fault.twin.and_then(|twin| g.cause(twin).end)) {
+        let chance = |c| in_words(posterior.ranked_by(c));
+        text +=
+            &format!("Of the likelier end: here it is {}, at the {} {}.\n", chance(cause), end.word(), chance(twin));
+    }
     for (label, sign) in [("Speaks for it", 1.0), ("Speaks against it", -1.0)] {
         let told: Vec<&(Piece, f64)> = weights.iter().filter(|(_, w)| w * sign >= FELT_FROM).collect();
         if !told.is_empty() {

@@ -28,8 +28,8 @@ pub enum Told {
     /// A remedy was done, at this end, and the complaint stayed; the chance that
     /// it did away with its cause is the remedy's own unless it is known better.
     Stayed(RemedyIx, Option<End>, Option<f64>),
-    /// A remedy was done, at this end, and this complaint is gone; others are left.
-    Cured(RemedyIx, Option<End>, String),
+    /// A remedy was done, at this end; this complaint, if any, is gone with it, and something is left.
+    Cured(RemedyIx, Option<End>, Option<String>),
 }
 
 /// After a repair that made it better the cause it was for is gone oftener than
@@ -50,7 +50,10 @@ pub fn written(graph: &FaultGraph, told: &Told) -> String {
             let how = if known.is_some() { "better" } else { "same" };
             format!("{how} {}", with_end(&graph.remedy(*r).id, *end))
         }
-        Told::Cured(r, end, complaint) => format!("cured {} {complaint}", with_end(&graph.remedy(*r).id, *end)),
+        Told::Cured(r, end, complaint) => {
+            let complaint = complaint.as_ref().map(|c| format!(" {c}")).unwrap_or_default();
+            format!("cured {}{complaint}", with_end(&graph.remedy(*r).id, *end))
+        }
     }
 }
 
@@ -132,9 +135,9 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
             Told::Stayed(remedy, end, (kind == "better").then_some(GONE_IF_BETTER))
         }
         "cured" => {
-            let (name, complaint) = rest.split_once(' ').ok_or("what was cured is missing")?;
+            let (name, complaint) = rest.split_once(' ').map_or((rest, None), |(name, c)| (name, Some(c.to_owned())));
             let (remedy, end) = remedy(name)?;
-            Told::Cured(remedy, end, complaint.to_owned())
+            Told::Cured(remedy, end, complaint)
         }
         "at" => return Ok(Kept::At(Venue::find(rest).ok_or("no place is called so")?)),
         "mending" => {
@@ -148,8 +151,10 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
 }
 
 /// Takes a cured complaint out of the evidence, with the signs that its cause showed.
-pub fn cured(graph: &FaultGraph, evidence: &mut Evidence, remedy: RemedyIx, end: Option<End>, complaint: &str) {
-    forget(graph, evidence, complaint);
+pub fn cured(graph: &FaultGraph, evidence: &mut Evidence, remedy: RemedyIx, end: Option<End>, complaint: Option<&str>) {
+    if let Some(complaint) = complaint {
+        forget(graph, evidence, complaint);
+    }
     for (cause, _) in graph.cured_by(remedy).filter(|(c, _)| graph.cause(*c).end == end) {
         let shown = |sign| graph.shown_by(sign).any(|(c, degrees)| c == cause && degrees[0] < 0.5);
         evidence.signs.retain(|r| !r.signs.iter().any(|s| shown(*s)));

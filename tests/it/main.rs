@@ -16,6 +16,7 @@ mod pacing;
 mod readme;
 mod reference;
 mod safety;
+mod said_back;
 mod scratch;
 mod session;
 mod shares;

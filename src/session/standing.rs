@@ -1,0 +1,152 @@
+//! All that follows from what was told, worked out anew from the whole list.
+
+use super::Session;
+use super::told::{self, Told};
+use crate::graph::{CauseIx, QuestionIx};
+use crate::inference::evidence::{Evidence, Repair};
+use crate::inference::{Posterior, Trouble, infer};
+use crate::inquiry::outcomes::Outcomes;
+use crate::inquiry::{Inquiry, inquire};
+use crate::intake::guess::{Guess, guess};
+use crate::intake::{Heard, Unclear, reports};
+
+/// All that follows from what was told.
+pub(super) struct Standing {
+    pub evidence: Evidence,
+    pub heard: Vec<Heard>,
+    /// Where that begins which was heard of the words said last, or guessed.
+    pub since: usize,
+    /// Words that may mean several things, of which it matters which.
+    pub unclear: Vec<Unclear>,
+    /// What was said last and told nothing.
+    pub missed: Vec<String>,
+    pub posterior: Posterior,
+    pub inquiry: Inquiry,
+}
+
+impl Session<'_> {
+    /// Works everything out from what was told.
+    pub(super) fn work_out(&mut self) -> Result<(), Trouble> {
+        let s = self.situation;
+        let mut evidence = Evidence::default();
+        let mut heard = Vec::new();
+        let mut skipped = Vec::new();
+        let mut unclear: Vec<Unclear> = Vec::new();
+        let (mut missed, mut some_missed, mut last_words) = (Vec::new(), false, None);
+        let (mut guessed, mut since) = (false, 0);
+        for (_, told) in self.standing_told() {
+            // Whoever answers has let a guess stand, and it is what the answers are about.
+            if !guessed && matches!(told, Told::Picked(..) | Told::Skipped(_) | Told::Stayed(..)) {
+                guessed = true;
+                self.guess(&mut evidence, &mut heard, &mut unclear, last_words, some_missed);
+            }
+            match told {
+                Told::Withdrawn(_) => {}
+                Told::Words(words) => {
+                    last_words = Some(words);
+                    let weighed = evidence.telling.clone();
+                    let intake = self.lexicon().hear(words, s.by, s.at, &mut evidence);
+                    unclear.extend(intake.unclear.iter().cloned());
+                    // Idle talk gives nothing to guess from.
+                    some_missed |= !intake.missed.is_empty() && evidence.telling != weighed;
+                    missed.clone_from(&intake.missed);
+                    let new = intake.heard.len();
+                    intake.add_to(&mut heard);
+                    since = heard.len() - new;
+                }
+                Told::Unclear(words) => unclear.retain(|u| u.text != *words),
+                Told::Meant(report) => {
+                    unclear.retain(|u| !u.may_be.contains(report));
+                    // It was offered because the knowledge has it.
+                    if reports::report(self.graph, &mut evidence, report, s.by, s.at).is_ok()
+                        && let Some((id, answer)) = report.split_once('=')
+                    {
+                        let (text, id, answer) = (String::new(), id.to_owned(), answer.to_owned());
+                        heard.push(Heard { text, id, answer });
+                    }
+                }
+                Told::Picked(question, option) if self.tells_nothing(*question, *option) => skipped.push(*question),
+                Told::Picked(question, option) => {
+                    let outcomes = Outcomes::reported(self.graph, &evidence, *question, s);
+                    if let Some((_, after)) = outcomes.all.into_iter().nth(*option) {
+                        evidence = after;
+                    }
+                }
+                Told::Skipped(question) => skipped.push(*question),
+                Told::Cured(remedy, end, complaint) => {
+                    let complaint = complaint.as_deref();
+                    heard.retain(|h: &Heard| h.id.split('.').next() != complaint);
+                    told::cured(self.graph, &mut evidence, *remedy, *end, complaint);
+                }
+                Told::Wrong(id) => {
+                    // With a complaint go its aspects.
+                    heard.retain(|h: &Heard| h.id != *id && h.id.split('.').next() != Some(id));
+                    told::forget(self.graph, &mut evidence, id);
+                }
+                Told::Stayed(remedy, end, known) => {
+                    let there = |c: &CauseIx| self.graph.cause(*c).end == *end;
+                    for (cause, works) in self.graph.cured_by(*remedy).filter(|(c, _)| there(c)) {
+                        for event in 0..evidence.events.len() {
+                            evidence.repairs.push(Repair { cause, works: known.unwrap_or(works.by(s.by)), event });
+                        }
+                    }
+                }
+            }
+        }
+        told::drop_what_cannot_be(self.graph, &mut evidence, &mut heard);
+        unclear.retain(|u| self.matters(&evidence, u));
+        if !guessed {
+            self.guess(&mut evidence, &mut heard, &mut unclear, last_words, some_missed);
+        }
+        let posterior = infer(self.graph, &evidence)?;
+        let inquiry = inquire(self.graph, &evidence, &posterior, s, &skipped)?;
+        self.standing = Some(Standing { evidence, heard, since, unclear, missed, posterior, inquiry });
+        Ok(())
+    }
+
+    /// Takes down, or leaves open, which complaint the words come nearest, where none was understood.
+    fn guess(
+        &self,
+        evidence: &mut Evidence,
+        heard: &mut Vec<Heard>,
+        unclear: &mut Vec<Unclear>,
+        words: Option<&String>,
+        missed: bool,
+    ) {
+        let Some(words) = words.filter(|_| unclear.is_empty()) else { return };
+        let said = |told: Told| self.told.contains(&told);
+        let wrong = |report: &String| report.split('=').next().is_some_and(|id| said(Told::Wrong(id.to_owned())));
+        match guess(self.graph, evidence, heard, missed, words) {
+            Some(Guess::Taken(event, taken)) if !said(Told::Wrong(taken.id.clone())) => {
+                evidence.events.push(event);
+                heard.push(taken);
+            }
+            Some(Guess::Open(mut open)) if !said(Told::Unclear(words.clone())) => {
+                open.may_be.retain(|report| !wrong(report));
+                unclear.extend((open.may_be.len() > 1).then_some(open));
+            }
+            _ => {}
+        }
+    }
+
+    /// True for the option of those who cannot tell.
+    fn tells_nothing(&self, question: QuestionIx, option: usize) -> bool {
+        self.graph.question(question).options.get(option).is_some_and(|o| o.means.is_empty())
+    }
+
+    /// True if it leads elsewhere, whichever of the things is meant.
+    fn matters(&self, evidence: &Evidence, unclear: &Unclear) -> bool {
+        let s = self.situation;
+        let told = |report: &String| {
+            let id = report.split(['.', '=']).next().unwrap_or_default();
+            self.graph.find_complaint(id).is_some_and(|c| evidence.events.iter().any(|e| e.complaint == c))
+        };
+        let leads = |report: &String| {
+            let mut after = evidence.clone();
+            reports::report(self.graph, &mut after, report, s.by, s.at).ok()?;
+            infer(self.graph, &after).ok()?.ranking().first().copied()
+        };
+        // What was told of otherwise needs no asking.
+        !unclear.may_be.iter().any(told) && unclear.may_be.windows(2).any(|two| leads(&two[0]) != leads(&two[1]))
+    }
+}

@@ -1,0 +1,203 @@
+//! What a conversation says back: ride advice that is true and said once, and answers and cures in
+//! sentences of the rider's own. The sentences are common practice of a workshop's counter, no source.
+
+use std::cell::LazyCell;
+
+use knockwise::graph::{FaultGraph, Topic};
+use knockwise::inference::evidence::Evidence;
+use knockwise::inquiry::Situation;
+use knockwise::intake::Lexicon;
+use knockwise::knowledge::terms::{Reporter, Venue};
+use knockwise::session::Session;
+
+use crate::scratch::built_in;
+
+const RIDER: Situation = Situation { by: Reporter::Rider, at: Venue::Home };
+
+fn knowledge() -> &'static FaultGraph {
+    thread_local!(static GRAPH: LazyCell<&'static FaultGraph> = const { LazyCell::new(|| Box::leak(Box::new(built_in()))) });
+    GRAPH.with(|g| **g)
+}
+
+fn sitting(lines: &[&str]) -> (Session<'static>, String) {
+    let mut session = Session::new(knowledge(), RIDER);
+    let mut last = String::new();
+    for line in lines {
+        last = session.step(line).text;
+    }
+    (session, last)
+}
+
+/// Asks on until the question of this id stands.
+#[track_caller]
+fn ask(session: &mut Session<'_>, id: &str) {
+    for _ in 0..60 {
+        if session.asking().is_some_and(|q| knowledge().question(q).id == id) {
+            return;
+        }
+        session.step("another");
+    }
+    panic!("`{id}` is not asked");
+}
+
+/// Who mends the chain under a cracked bar is not told that it may be ridden, before or after.
+#[test]
+fn a_cure_beside_a_danger_gives_one_ride_advice() {
+    let (mut session, _) = sitting(&["there is a crack in my handlebar and the chain slips", "mend sprockets worn"]);
+    let reply = session.step("cured");
+    assert!(!reply.ended && reply.text.contains("Do not ride"), "{}", reply.text);
+    assert!(!reply.text.contains("may be ridden"), "{}", reply.text);
+    // With nothing else to mind it may.
+    let (mut session, _) = sitting(&["the chain squeaks", "mend"]);
+    let reply = session.step("cured");
+    assert!(reply.ended && reply.text.contains("it may be ridden again"), "{}", reply.text);
+}
+
+/// What was only seen, and complained of by nobody, forbids riding after the cure as before.
+#[test]
+fn a_danger_that_was_only_seen_outlives_a_cure() {
+    let (mut session, _) = sitting(&["the chain squeaks, and the front axle is loose", "mend chain dry"]);
+    assert_eq!(session.prompt(), "DO NOT RIDE > ");
+    let reply = session.step("cured");
+    assert!(!reply.ended && !reply.text.contains("may be ridden"), "{}", reply.text);
+    assert_eq!(session.prompt(), "DO NOT RIDE > ");
+    let kept = session.kept();
+    assert_eq!(Session::resume(knowledge(), &kept.join("\n")).unwrap().kept(), kept);
+    // Its own cure ends the sitting.
+    session.step("mend");
+    assert!(session.step("cured").ended);
+}
+
+/// While its answer stays the same the advice is not said over; when asking ends, and when asked, it is.
+#[test]
+fn ride_advice_is_said_in_full_when_it_changes_and_at_the_end() {
+    let mut session = Session::new(knowledge(), RIDER);
+    let (mut before, mut whole) = ("", 0);
+    for line in
+        ["the front brake squeals and the chain keeps slipping when I push hard", "3", "2", "1", "2", "another", "?"]
+    {
+        let reply = session.step(line).text;
+        let said = reply.contains("May I ride it?");
+        assert!(said || session.prompt() == before, "changed, and not said after {line}: {reply}");
+        assert!(!said || session.prompt() != before || session.asking().is_none(), "said over after {line}: {reply}");
+        (before, whole) = (session.prompt(), whole + usize::from(said));
+    }
+    assert!(session.asking().is_none());
+    assert_eq!(whole, 2);
+    assert!(session.step("ride").text.contains("May I ride it?"));
+}
+
+/// After the battery's alarm what may be ridden is said, though it was said before it.
+#[test]
+fn advice_after_an_alarm_is_said_again() {
+    let (_, reply) = sitting(&["the chain slips", "the battery is swollen", "mend", "cured"]);
+    assert!(reply.contains("May I ride it?") && reply.contains("What may bring it"), "{reply}");
+}
+
+/// A noise that is gone is a cure where one was told of, and else is not there.
+#[test]
+fn a_noise_that_is_gone_is_no_noise() {
+    for gone in ["the noise is gone", "noise has gone", "no more noise"] {
+        let (session, reply) = sitting(&[gone]);
+        assert!(reply.contains("it makes a noise: no, certain"), "{gone}: {reply}");
+        assert!(session.posterior().is_none(), "{gone}");
+        let (session, reply) = sitting(&["the chain squeaks", gone]);
+        assert!(reply.contains("Is it cured, then"), "{gone}: {reply}");
+        assert_eq!(session.kept().len(), 2, "{:?}", session.kept());
+    }
+    let (_, reply) = sitting(&["my saddle creaks", "the creak has vanished"]);
+    assert!(reply.contains("Is it cured, then"), "{reply}");
+    // With a circumstance it is there otherwise.
+    let (session, reply) = sitting(&["the noise is gone when I coast"]);
+    assert!(session.posterior().is_some() && reply.contains("it makes a noise: yes"), "{reply}");
+}
+
+/// Words said of what is not there, or is as it should be, speak for no cause.
+#[test]
+fn denied_words_are_not_weighed() {
+    let lexicon = Lexicon::of(knowledge());
+    let weighed = |text: &str| {
+        let mut evidence = Evidence::default();
+        lexicon.hear(text, RIDER.by, RIDER.at, &mut evidence);
+        evidence.telling
+    };
+    for (denied, said) in [
+        ("The rear wheel clicks. There is no mudguard rack on it.", "The rear wheel clicks."),
+        ("The rear wheel clicks. The spokes, bearings and washers are in place.", "The rear wheel clicks."),
+    ] {
+        assert_eq!(weighed(denied), weighed(said), "{denied}");
+    }
+    assert_ne!(weighed("The wheel clicks. The spoke washers rattle."), weighed("The wheel clicks."));
+}
+
+/// A sentence that shares clearly more words with one option than with the others is taken for it, and said to be.
+#[test]
+fn an_option_may_be_told_at_length() {
+    let (mut session, _) = sitting(&["it knocks at the front when I brake"]);
+    ask(&mut session, "bike.head");
+    let reply = session.step("it is clamped round with a couple of bolts on the side").text;
+    assert!(reply.contains("Taken as 1: stem clamped round the steerer"), "{reply}");
+    assert!(session.kept().last().is_some_and(|l| l.ends_with("bike.head 1")), "{:?}", session.kept());
+    session.step("undo");
+    ask(&mut session, "bike.head");
+    // Words of both name neither.
+    let told = session.kept();
+    let reply = session.step("well there are bolts on the side and big nuts below").text;
+    assert!(reply.contains("Is that") && reply.contains("A number answers"), "{reply}");
+    assert_eq!(session.kept().len(), told.len());
+}
+
+/// What never comes about cannot be told: it is no no.
+#[test]
+fn what_is_never_done_is_not_denied() {
+    let about_bumps = |q| matches!(knowledge().question(q).topic, Topic::Facet(..));
+    for said in ["he doesn't ride over bumps", "I never ride over bumps", "we do not go over bumps or rough ground"] {
+        let (mut session, _) = sitting(&["it knocks at the front when I brake"]);
+        let question = session.asking().unwrap();
+        assert!(about_bumps(question) && knowledge().question(question).ask.contains("bumps"));
+        session.step(said);
+        let kept = session.kept();
+        assert!(kept.last().is_some_and(|l| l.starts_with("skipped")), "{said}: {kept:?}");
+    }
+    let (session, _) = sitting(&["it does not knock over bumps"]);
+    assert!(session.kept().iter().all(|l| !l.starts_with("skipped")));
+}
+
+/// Who takes one thing out hears what else its words gave.
+#[test]
+fn what_was_heard_beside_a_mistake_is_named() {
+    let (mut session, _) = sitting(&["the front brake squeals"]);
+    let reply = session.step("wrong squeal").text;
+    assert!(reply.contains("From the same words") && reply.contains("when braking: yes"), "{reply}");
+    let (mut session, _) = sitting(&["it makes a noise", "front"]);
+    assert!(!session.step("wrong noise").text.contains("From the same words"));
+}
+
+/// A number that is none is told which there are.
+#[test]
+fn numbers_that_are_none_are_told_which_there_are() {
+    let (mut session, _) = sitting(&["the chain slips"]);
+    assert!(session.step("change 7").text.contains("No question was answered yet"));
+    session.step("?");
+    assert!(session.step("change 7").text.contains("`change 1` asks"), "{:?}", session.kept());
+    session.step("?");
+    assert!(session.step("change 7").text.contains("2 were given. `change 1` to `change 2`"));
+    assert!(session.step("wrong 99").text.contains("Nothing was heard under number 99: one thing was"));
+}
+
+/// Tried before, it counts as all of it, and is said to.
+#[test]
+fn what_was_tried_is_said_to_count_as_the_whole() {
+    let (_, reply) = sitting(&["the chain squeaks", "tried 1"]);
+    assert!(reply.contains("all 8 steps of it") && reply.contains("clean and oil the chain"), "{reply}");
+}
+
+/// Reasons of a fault at either end say which end they are of.
+#[test]
+fn reasons_name_the_end_they_speak_of() {
+    let (mut session, likely) = sitting(&["something rubs once every turn of the wheel"]);
+    let named = likely.lines().skip_while(|l| !l.starts_with("What may bring it")).skip(1);
+    let open = named.take(3).position(|l| l.contains("(front or rear)")).unwrap();
+    let reply = session.step(&format!("reasons {}", open + 1)).text;
+    assert!(reply.contains("Of the likelier end: here it is"), "{reply}");
+}
