@@ -17,6 +17,9 @@ const LONGEST_CLAUSE: usize = 80;
 /// Words after a comma that go on with what stands before it.
 const RELATING: &[&str] = &["which", "who", "whose"];
 
+/// "Only when I brake, it squeals": these stand before a circumstance and tell nothing themselves.
+const NARROWING: &[&str] = &["onli", "even", "most", "main", "especi", "just", "alway"];
+
 /// Words that begin another part of a clause.
 const JOINING: &[&str] = &["and", "plus", "then", "also", "while"];
 
@@ -164,7 +167,11 @@ impl Cutter<'_> {
         } else if text.contains(',') {
             let marks = self.reader.marks(&self.run);
             let turn = marks.iter().rev().find(|(m, _)| *m == Manner::Turns).map_or(0, |(_, at)| at.end);
-            let goes_on = marks.iter().any(|(m, at)| *m == Manner::When && (turn..turn + 2).contains(&at.start));
+            // "Creaks when I pedal, gone when I coast": there the circumstance belongs to what stands before it.
+            let told = |i: usize| self.run.get(i).is_some_and(|t| self.reader.telling(&t.stem));
+            let narrows = |i: usize| self.run.get(i).is_some_and(|t| NARROWING.contains(&t.stem.as_str()));
+            let leads = |at: usize| at == turn || (at == turn + 1 && (narrows(turn) || !told(turn)));
+            let goes_on = marks.iter().any(|(m, at)| *m == Manner::When && leads(at.start));
             if goes_on || RELATING.contains(&word) {
                 // "When I coast, it stops": the circumstance belongs to what follows.
                 return;

@@ -4,7 +4,8 @@
 //! "noise.sound=click","noise#2.end=rear","SIGN=sure-not"],"not":["ID"]}`. An item is an id with
 //! a value, or with there or not there: `sure` and `think-so` are there, `think-not` and
 //! `sure-not` are not. A sign heard without its end counts for either end. Where two events
-//! of one complaint are told, the pairing that suits best counts.
+//! of one complaint are told, the pairing that suits best counts. One of several values counts
+//! where a label names one of them, and is not held against anything where none does.
 
 use std::collections::BTreeSet;
 
@@ -133,6 +134,10 @@ fn compare(letter: &Letter, heard: &BTreeSet<(String, String)>, words: &dyn Fn(&
         if let Some(at) = open.iter().position(fits) {
             open.remove(at);
             score.right += 1;
+            continue;
+        }
+        // "Hub or mid" of an e-bike is true, and no label can say so: a label names one value.
+        if answer.contains(" or ") && !letter.items.iter().any(|(i, _)| same_thing(i, id)) {
             continue;
         }
         let said = format!("{}: {id}={answer}{}", letter.id, words(id, answer));

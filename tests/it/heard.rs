@@ -64,6 +64,9 @@ fn negations_and_hedges_turn_what_they_should() {
     each(&[
         ("It squeaks. It doesn't do it when I coast.", &["noise=sure", "noise.coasting=no"]),
         ("It squeaks but when I coast, it's quiet.", &["noise=sure", "noise.coasting=no"]),
+        ("Creaks under load, gone when coasting.", &["noise.load=yes", "noise.coasting=no"]),
+        ("Creaks when I pedal hard, quiet when I sit down.", &["noise.load=yes", "noise.seated=no"]),
+        ("Only when I brake, it squeals.", &["noise.braking=yes"]),
         ("It clicks. No play in the headset.", &["play-at-upper-cup=sure-not", "!feels-loose"]),
         ("Creak? None. Rattle? Yes, at the rear.", &["noise.sound=rattle", "!noise.sound=creak"]),
         ("I think the brake rubs", &["noise=think-so", "noise.sound=rub"]),
