@@ -24,6 +24,8 @@ const NORMAL: &[&str] = &["normal", "safe", "ok", "okay", "bad", "danger", "seri
 /// Before these, another bike is only likened.
 const LIKENING: &[&str] = &["like", "than", "as", "unlik", "from"];
 
+/// What is said to the contrary begins so.
+const NO: &[&str] = &["no", "nope"];
 /// Before these a "no" stands by itself.
 const SPEAKING: &[&str] =
     &["the", "my", "it", "its", "she", "he", "they", "that", "this", "i", "we", "but", "only", "there"];
@@ -32,9 +34,11 @@ const TELLING: &[&str] = &["it", "now", "there", "when", "sinc"];
 /// With these somebody mends his own words: "sorry, I meant the rear".
 const MENDING: &[&str] = &["meant", "mean", "sorri", "actual", "correct", "rather", "instead"];
 
-/// True of a clause that comes in place of what was told before.
+/// True of a clause that comes in place of what was told before: "sorry, I meant the rear", "no, it has disc brakes".
 pub fn mends(clause: &Clause) -> bool {
-    clause.words.iter().any(|t| MENDING.contains(&t.stem.as_str()))
+    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
+    let no = NO.contains(&stem(0)) && (clause.words.len() == 1 || SPEAKING.contains(&stem(1)));
+    no || clause.words.iter().any(|t| MENDING.contains(&t.stem.as_str()))
 }
 
 /// With these somebody tells what he does not do.

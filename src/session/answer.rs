@@ -9,6 +9,39 @@ use crate::inference::evidence::Evidence;
 use crate::intake::Lexicon;
 use crate::words::stems::Stems;
 
+/// So people say that all is as it should be: whether that is a yes or a no is asked.
+const WELL: &[&str] = &["ok", "okay", "fine", "good", "all right", "alright", "well", "perfect"];
+/// Beside these.
+const BESIDE_WELL: &[&str] = &[
+    "it",
+    "they",
+    "that",
+    "this",
+    "both",
+    "all",
+    "is",
+    "are",
+    "it's",
+    "they're",
+    "that's",
+    "looks",
+    "look",
+    "seems",
+    "seem",
+    "feels",
+    "feel",
+    "just",
+    "quite",
+    "very",
+    "there",
+    "everything",
+    "of",
+    "them",
+    "the",
+    "one",
+    "ones",
+];
+
 /// Longer speech tells more than an answer, and is heard as speech.
 const MOST_WORDS: usize = 6;
 
@@ -182,6 +215,9 @@ pub fn at_length(
         return Some(AtLength::NeverSeen);
     }
     let labels = options(graph, question);
+    if matches!(entry.topic, Topic::Signs(_)) && entry.options.is_empty() && is_well(words) {
+        return Some(AtLength::Between(0, labels.len() - 1));
+    }
     if words.contains('?') || labels.iter().all(|label| stems.counting(label).len() < CLEARLY) {
         return None;
     }
@@ -202,6 +238,14 @@ pub fn at_length(
         }
         _ => None,
     }
+}
+
+/// True if nothing is said but that something is as it should be: "both are ok".
+fn is_well(words: &str) -> bool {
+    let folded = folded(words);
+    let mut well = WELL.iter().filter(|well| folded.split(' ').any(|word| word == **well) || folded.ends_with(**well));
+    let beside = |word: &str| BESIDE_WELL.contains(&word) || WELL.iter().any(|w| w.split(' ').any(|w| w == word));
+    well.next().is_some() && folded.split(' ').all(beside)
 }
 
 /// The things between which a question asks: "clamped at its side, or pushed in from above?"

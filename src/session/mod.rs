@@ -233,6 +233,7 @@ impl<'g> Session<'g> {
         let stems = &self.lexicon().reader.stems;
         let option = question
             .zip(self.something_told())
+            .filter(|(_, st)| !self.corrects(&words, st))
             .and_then(|(q, st)| Some((q, answer::in_words(self.graph, stems, &st.evidence, q, &words)?, st)));
         match option {
             Some((q, option, st)) => {
@@ -246,6 +247,13 @@ impl<'g> Session<'g> {
             }
             None => self.say_at_length(words),
         }
+    }
+
+    /// True of "no, it has disc brakes": not the no that was asked for, for it mends what was taken down of the bike.
+    fn corrects(&self, words: &str, st: &Standing) -> bool {
+        let lexicon = self.lexicon();
+        let heard = lexicon.hear(words, self.situation.by, self.situation.at, &mut st.evidence.clone());
+        heard.instead.iter().any(|id| self.graph.find_fact(id).is_some())
     }
 
     /// Speech: an answer in a sentence of its own where nothing else is heard in it, or something told.

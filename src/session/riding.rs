@@ -32,7 +32,7 @@ impl Advice {
         for flag in &flags {
             alarms.push(flag.say.clone());
             alarms.extend(untold(&mut told, &flag.cautions));
-            alarms.push(format!("This stands until it is cleared: {}", cleared(g, evidence, &flag.clear)));
+            alarms.push(format!("This stands. What clears it: {}", cleared(g, evidence, &flag.clear)));
         }
         let keep_away = flags.iter().any(|f| f.hands_off);
         let mut advice = Self { ride, alarms, because: Vec::new(), cares: Vec::new(), keep_away };

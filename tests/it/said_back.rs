@@ -201,3 +201,30 @@ fn reasons_name_the_end_they_speak_of() {
     let reply = session.step(&format!("reasons {}", open + 1)).text;
     assert!(reply.contains("Of the likelier end: here it is"), "{reply}");
 }
+
+/// A no that mends what was taken down of the bike is not the no that was asked for.
+#[test]
+fn a_no_that_mends_a_bike_fact_is_no_answer() {
+    let (mut session, _) = sitting(&["the front brake is weak, it has rim brakes"]);
+    let reply = session.step("no, it has disc brakes").text;
+    assert!(!reply.contains("Taken as"), "{reply}");
+    assert!(session.step("heard").text.contains("brakes: disc"), "{}", session.step("heard").text);
+    assert!(!session.step("heard").text.contains("rim brakes"), "{}", session.step("heard").text);
+}
+
+/// Whether "both are ok" is a yes or a no hangs on what was asked: it is asked back, and nothing is lost.
+#[test]
+fn that_all_is_well_is_asked_back() {
+    let (mut session, _) = sitting(&["the bike wobbles at the back"]);
+    for _ in 0..60 {
+        let asked = session.asking().map(|q| knowledge().question(q));
+        if asked.is_some_and(|q| matches!(q.topic, Topic::Signs(_)) && q.options.is_empty()) {
+            break;
+        }
+        session.step("another");
+    }
+    let standing = session.asking();
+    let reply = session.step("both are ok").text;
+    assert!(reply.contains("1 (yes, certain) or 5 (no, certain)"), "{reply}");
+    assert_eq!(session.asking(), standing);
+}
