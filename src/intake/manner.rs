@@ -30,7 +30,7 @@ const NO: &[&str] = &["no", "nope"];
 const SPEAKING: &[&str] =
     &["the", "my", "it", "its", "she", "he", "they", "that", "this", "i", "we", "but", "only", "there"];
 /// Behind "and" these tell of the bike again, after a wish or a guess.
-const TELLING: &[&str] = &["it", "now", "there", "when", "sinc"];
+const TELLING: &[&str] = &["it", "now", "there", "when", "sinc", "found"];
 /// With these somebody mends his own words: "sorry, I meant the rear".
 const MENDING: &[&str] = &["meant", "mean", "sorri", "actual", "correct", "rather", "instead"];
 
@@ -166,6 +166,9 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
     let quiet: Vec<usize> = clause.marked(Manner::Ceases).filter(denies).map(|at| at.start).collect();
     // A negation that belongs to a wording has done its work.
     let free: Vec<usize> = negations.iter().copied().filter(|i| !within(*i)).collect();
+    // But "no nail or stone" denies the stone too, though "no nail" is a wording.
+    let denying = |i: usize| matches.iter().any(|m| !m.phrase.denies.is_empty() && m.words.contains(&i));
+    let lasting: Vec<usize> = negations.iter().copied().filter(|i| denying(*i)).collect();
     let place = |word: usize| clause.counting.iter().take_while(|c| **c < word).count();
     let part = |word: usize| clause.parts.get(word).copied().unwrap_or(0);
     let whens: Vec<usize> = clause.marked(Manner::When).map(|at| at.start).collect();
@@ -196,7 +199,9 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
             *n < first && apart <= reach && (!between || circumstance || row)
         };
         let told = m.phrase.means.iter().all(|x| matches!(x, Meaning::Value(..)));
-        let before = usize::from(free.iter().any(&reaches) || (!told && quiet.iter().any(&reaches)));
+        let or = |n: &&usize| (**n..first).any(|i| matches!(stem(i), "or" | "nor"));
+        let goes_on = lasting.iter().filter(or).any(&reaches);
+        let before = usize::from(goes_on || free.iter().any(&reaches) || (!told && quiet.iter().any(&reaches)));
         let inside = free.iter().filter(|n| first < **n && **n < last).count();
         let negated = (before + inside) % 2 == 1 && !unless;
         let sound = said_of(Manner::Sound, m);
@@ -247,6 +252,16 @@ pub fn denied(clause: &Clause, told: &[(&Match<'_>, Tone)]) -> Vec<bool> {
 /// True of a match that tells what the bike does or shows, and not only when or where.
 fn says_what_is(m: &Match<'_>) -> bool {
     m.phrase.means.iter().chain(&m.phrase.denies).any(|x| matches!(x, Meaning::Complaint(_) | Meaning::Sign(_)))
+}
+
+/// True of a clause that says that what was named before it was looked for in vain: "but there isn't one".
+pub fn finds_none(clause: &Clause) -> bool {
+    let stem = |back: usize| {
+        let at = clause.words.len().checked_sub(back);
+        at.and_then(|i| clause.words.get(i)).map_or("", |t| t.stem.as_str())
+    };
+    let lacks = stem(2) == "not" && matches!(stem(1), "one" | "ani");
+    clause.turned && (lacks || (stem(1) == "none" && matches!(stem(2), "found" | "find" | "saw" | "see" | "was")))
 }
 
 /// True if a clause is nothing but a no.

@@ -127,6 +127,7 @@ impl Lexicon<'_> {
             let deaf = manner::deaf(clause, withdrawn.contains(&clause.sentence), &mut carried);
             // "Creak? None." denies what was asked.
             let denied = clauses.get(number + 1).is_some_and(|next| clause.asks && manner::only_denies(next));
+            let not_found = clauses.get(number + 1).is_some_and(manner::finds_none);
             let same = |c: &&Clause| c.sentence == clause.sentence;
             let mends = clauses.iter().filter(same).any(manner::mends);
             let matches = self.matches(clause, &deaf);
@@ -155,6 +156,8 @@ impl Lexicon<'_> {
                 missed.push(words(clause.counting.first(), clause.counting.last()));
             }
             for (hit, tone) in told {
+                let sign = hit.phrase.means.iter().all(|m| matches!(m, Meaning::Sign(_)));
+                let denied = denied || (not_found && sign && !tone.negated);
                 let tone = Tone { negated: tone.negated != denied, ..tone };
                 let (first, last) = (hit.words.iter().min(), hit.words.iter().max());
                 let part = first.and_then(|f| clause.parts.get(*f)).copied().unwrap_or(0);

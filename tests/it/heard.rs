@@ -67,6 +67,12 @@ fn negations_and_hedges_turn_what_they_should() {
         ("Creaks under load, gone when coasting.", &["noise.load=yes", "noise.coasting=no"]),
         ("Creaks when I pedal hard, quiet when I sit down.", &["noise.load=yes", "noise.seated=no"]),
         ("Only when I brake, it squeals.", &["noise.braking=yes"]),
+        ("There is no nail or stone in the tyre.", &["thing-stuck-in-tread=sure-not"]),
+        (
+            "Dad says there is a stone in the tyre but we looked and there isn't one.",
+            &["thing-stuck-in-tread=sure-not"],
+        ),
+        ("I looked for a stone in the tyre.", &["!thing-stuck-in-tread"]),
         ("It clicks. No play in the headset.", &["play-at-upper-cup=sure-not", "!feels-loose"]),
         ("Creak? None. Rattle? Yes, at the rear.", &["noise.sound=rattle", "!noise.sound=creak"]),
         ("I think the brake rubs", &["noise=think-so", "noise.sound=rub"]),
