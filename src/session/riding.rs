@@ -53,9 +53,12 @@ impl Advice {
             let cautions = g.cause(fault.cause).cautions.iter().filter(|c| !c.at_work).take(2);
             advice.cares.extend(untold(&mut told, cautions));
         }
-        for ix in safety::look_first(g, evidence, posterior) {
-            let cause = g.cause(ix);
-            advice.cares.push(format!("But look first whether it is this, {}: {}", cause.name, cause.check));
+        let mut looks: Vec<Fault> =
+            safety::look_first(g, evidence, posterior).into_iter().map(|c| faults::of(&ranked, c)).collect();
+        looks.dedup();
+        for fault in &looks {
+            let check = &g.cause(fault.cause).check;
+            advice.cares.push(format!("But look first whether it is this, {}: {check}", fault.name(g)));
         }
         advice
     }

@@ -216,7 +216,7 @@ fn words_that_fit_several_things_are_asked_about() {
 #[test]
 fn what_was_not_understood_is_said() {
     let mut session = Session::new(graph(), Situation { by: Reporter::Rider, at: Venue::Home });
-    let said = session.step("The brake squeals. The caliper pistons look purple and sprocketish.").text;
+    let said = session.step("The brake squeals. The caliper looks purple and sprocketish.").text;
     assert!(said.contains("I made nothing of"), "{said}");
 }
 
