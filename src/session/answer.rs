@@ -99,6 +99,9 @@ const UNLIKELY: &[&str] = &[
     "unlikely",
 ];
 
+/// Said behind an answer.
+const THANKS: &[&str] = &[" thanks", " thank you", " cheers", " ta"];
+
 /// Beside a yes or no these take its certainty.
 const DOUBTS: &[&str] = &["i think", "probably", "maybe", "i guess", "a bit", "i believe"];
 
@@ -152,7 +155,8 @@ pub fn in_words(
         let asked = reader.counting(&graph.question(question).ask);
         let about = |rest: &str| {
             let said = reader.counting(rest);
-            !rest.contains('?') && (said.is_empty() || said.iter().any(|w| asked.contains(w)))
+            // "No play when I rock it" denies something else, though "rock" was asked too.
+            !rest.contains('?') && said.iter().filter(|w| asked.contains(w)).count() * 2 >= said.len()
         };
         let told = |sayings: &[&str]| sayings.iter().any(|s| lower == *s || follows(lower, s).is_some_and(about));
         let last = options.len() - 1;
@@ -252,6 +256,18 @@ fn is_well(words: &str) -> bool {
 fn alternatives(ask: &str) -> Vec<&str> {
     let last = ask.trim_end_matches('?').rsplit(['.', '?', ':']).next().unwrap_or_default();
     last.split(" or ").flat_map(|part| part.split(", ")).filter(|part| !part.trim().is_empty()).collect()
+}
+
+/// True for a plain yes, with thanks or not.
+pub fn is_yes(words: &str) -> bool {
+    let folded = folded(words);
+    let bare = THANKS.iter().find_map(|thanks| folded.strip_suffix(thanks)).unwrap_or(&folded);
+    YES.contains(&bare.trim_end_matches([',', ' ']))
+}
+
+/// True for a plain no.
+pub fn is_no(words: &str) -> bool {
+    NO.contains(&folded(words).trim())
 }
 
 /// True for a yes or no with nothing beside it.

@@ -292,7 +292,14 @@ const RIDES: &[&str] = &[
     "can he still ride ",
     "can she still ride ",
     "can they still ride ",
+    "can i pedal ",
+    "can i cycle ",
+    "can i get home",
+    "can i go home",
 ];
+
+/// Longer than this, it tells of the bike as well.
+const MOST_WORDS_OF_RIDE: usize = 12;
 
 /// Who begins so asks how to mend what follows.
 const MENDS: &[&str] =
@@ -344,15 +351,16 @@ pub fn read(line: &str) -> Command {
     if head == "tried" && !rest.is_empty() && number(rest).is_none() {
         return Command::TriedOf(rest.trim_start_matches("the ").to_owned());
     }
-    // Longer, it tells of the bike as well.
-    if lower.split(' ').count() <= 8 && RIDES.iter().any(|begins| lower.starts_with(begins)) {
+    if lower.split(' ').count() <= MOST_WORDS_OF_RIDE && RIDES.iter().any(|begins| lower.starts_with(begins)) {
         return Command::Ride;
     }
     if head == "wrong" && !rest.is_empty() && number(rest).is_none() {
         return Command::WrongOf(rest.to_owned());
     }
     let number = if rest.is_empty() { Some(1) } else { number(rest) };
-    let whole = TABLE.iter().find(|e| e.word == lower || e.also.contains(&lower));
+    // Thumbs leave apostrophes out.
+    let plain = |words: &str| words.replace('\'', "");
+    let whole = TABLE.iter().find(|e| e.word == lower || e.also.iter().any(|also| plain(also) == plain(lower)));
     if let Some(name) = asked_about(lower).filter(|_| whole.is_none()) {
         return Command::WhatIs(name.to_owned());
     }

@@ -54,6 +54,13 @@ const AFTER_A_REMEDY: &[&str] = &[
     "perfect",
     "lovely",
     "fine now",
+    "firm now",
+    "tight now",
+    "true now",
+    "straight now",
+    "steady now",
+    "smooth now",
+    "holds now",
     "good now",
     "great now",
     "holding air",
@@ -185,7 +192,13 @@ impl Session<'_> {
     /// has done what comes first.
     pub(super) fn cured(&mut self) -> Reply {
         let g = self.graph;
-        let first = || self.fault(self.something_told()?, 1).and_then(|f| self.remedy_for(&f));
+        // A danger nobody mended is not cured by the way.
+        let grave = |fault: &Fault| g.cause(fault.cause).ride == Ride::Stop;
+        let likeliest = self.something_told().and_then(|st| self.fault(st, 1));
+        if self.mending.is_none() && likeliest.as_ref().is_some_and(grave) {
+            return Reply { text: reply::what_was_mended(), ended: false };
+        }
+        let first = || self.remedy_for(&likeliest?);
         let Some((remedy, end)) = self.mending.or_else(first) else {
             return Reply { text: reply::nothing_mended(), ended: false };
         };

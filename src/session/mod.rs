@@ -86,7 +86,7 @@ impl<'g> Session<'g> {
     /// The question that stands, if any does.
     pub fn asking(&self) -> Option<QuestionIx> {
         match self.asked {
-            Asked::Nothing => None,
+            Asked::Nothing | Asked::WhetherCured => None,
             Asked::This(question) => Some(question),
             Asked::Best => self.taken_back().or_else(|| {
                 let inquiry = &self.standing.as_ref()?.inquiry;
@@ -151,6 +151,8 @@ impl<'g> Session<'g> {
             Command::Cured => return self.cured(),
             Command::Help => reply::help(),
             Command::Nothing => self.asked_in_full(),
+            Command::Say(words) if self.asked == Asked::WhetherCured && answer::is_yes(&words) => return self.cured(),
+            Command::Say(words) if self.asked == Asked::WhetherCured && answer::is_no(&words) => self.asked_in_full(),
             Command::Say(words) => self.say(&words),
             Command::Pick(n) => self.pick(n),
             Command::CannotTell if self.clearing().is_some() => self.pick(0),
@@ -243,6 +245,7 @@ impl<'g> Session<'g> {
                 self.with_standing(|_, _| reply::no_question())
             }
             None if self.tells_of_a_cure(&words) => {
+                self.asked = Asked::WhetherCured;
                 reply::how_did_it_go(self.mending.map(|(r, _)| self.graph.remedy(r)))
             }
             None => self.say_at_length(words),
@@ -412,7 +415,7 @@ impl<'g> Session<'g> {
     /// The same, with nothing left out because it was just said.
     fn asked_in_full(&mut self) -> String {
         (self.said, self.said_likely) = Default::default();
-        if self.asked == Asked::Nothing {
+        if matches!(self.asked, Asked::Nothing | Asked::WhetherCured) {
             self.asked = Asked::Best;
         }
         self.asked_again()

@@ -34,8 +34,10 @@ impl Session<'_> {
             told.to_lowercase().contains(words) || (!wanted.is_empty() && wanted.iter().all(|w| stems.contains(w)))
         };
         let heard = || self.standing.iter().flat_map(|st| &st.heard);
-        let called =
-            heard().rev().find(|h| fits(&reply::heard_as(self.graph, &Heard { text: String::new(), ..(*h).clone() })));
+        let bare = |h: &Heard| reply::heard_as(self.graph, &Heard { text: String::new(), ..h.clone() });
+        // "Wrong front" means what was taken as the front, before anything with front in its name.
+        let answers = |h: &&Heard| fits(&reply::plain_answer(self.graph, &h.id, &h.answer));
+        let called = heard().rev().find(answers).or_else(|| heard().rev().find(|h| fits(&bare(h))));
         match called {
             Some(h) => vec![h.id.clone()],
             None => heard().filter(|h| fits(&h.text)).map(|h| h.id.clone()).collect(),

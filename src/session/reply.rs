@@ -102,6 +102,13 @@ pub(super) fn gone(complaint: &str) -> String {
     format!("That leaves the rest; no more of this: {complaint}.\n\n")
 }
 
+/// A cure where what is likeliest forbids riding, and no repair was asked about.
+pub(super) fn what_was_mended() -> String {
+    "What was mended? The likeliest forbids riding until it is seen to: `mend` and a number or a name, then `cured`. \
+     Nothing of this is taken down yet; `leave` ends.\n"
+        .to_owned()
+}
+
 pub(super) fn nothing_mended() -> String {
     "First see how to mend it, with `mend`; then say `cured` or `same`.\n".to_owned()
 }
@@ -237,7 +244,7 @@ pub(super) fn plain_name(g: &FaultGraph, id: &str) -> String {
     }
 }
 
-fn plain_answer(g: &FaultGraph, id: &str, answer: &str) -> String {
+pub(super) fn plain_answer(g: &FaultGraph, id: &str, answer: &str) -> String {
     if answer == TRIED {
         return "tried, without a change".to_owned();
     }

@@ -49,7 +49,9 @@ impl Advice {
             let why = if there { "because of" } else { "until it is ruled out" };
             advice.because.push((why, fault.name(g)));
         }
-        for fault in &faults {
+        // Who may ride is told what is to be minded with what is likeliest.
+        let likeliest = faults::worth_naming(&ranked).first().filter(|_| ride == Ride::Ride);
+        for fault in faults.iter().chain(likeliest) {
             let cautions = g.cause(fault.cause).cautions.iter().filter(|c| !c.at_work).take(2);
             advice.cares.extend(untold(&mut told, cautions));
         }

@@ -71,6 +71,8 @@ pub enum Asked {
     This(QuestionIx),
     /// None: it was left.
     Nothing,
+    /// Whether it is cured, for so it sounded.
+    WhetherCured,
 }
 
 /// The line that says which question stands, where it is not the best one.
@@ -79,6 +81,7 @@ pub fn written_asked(graph: &FaultGraph, asked: Asked) -> Option<String> {
         Asked::Best => None,
         Asked::This(q) => Some(format!("asking {}", graph.question(q).id)),
         Asked::Nothing => Some("asking nothing".to_owned()),
+        Asked::WhetherCured => Some("asking whether-cured".to_owned()),
     }
 }
 
@@ -145,6 +148,7 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
             return Ok(Kept::Mending(remedy, end));
         }
         "asking" if rest == "nothing" => return Ok(Kept::Asked(Asked::Nothing)),
+        "asking" if rest == "whether-cured" => return Ok(Kept::Asked(Asked::WhetherCured)),
         "asking" => return Ok(Kept::Asked(Asked::This(question(rest)?))),
         _ => return Err(format!("nothing begins with `{}`", harmless(kind))),
     }))

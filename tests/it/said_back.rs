@@ -228,3 +228,33 @@ fn that_all_is_well_is_asked_back() {
     assert!(reply.contains("1 (yes, certain) or 5 (no, certain)"), "{reply}");
     assert_eq!(session.asking(), standing);
 }
+
+/// "Is it cured, then?" is a question: a yes answers it, and a danger that nobody mended is not cured by the way.
+#[test]
+fn whether_it_is_cured_is_answered_with_a_yes() {
+    let (mut session, reply) = sitting(&["the chain squeaks", "mend", "all quiet now"]);
+    assert!(reply.contains("Is it cured, then"), "{reply}");
+    let reply = session.step("yes thanks");
+    assert!(reply.ended && reply.text.contains("Good, done"), "{}", reply.text);
+    let (mut session, _) = sitting(&["the front axle is loose and the wheel knocks"]);
+    let reply = session.step("cured");
+    assert!(!reply.ended && reply.text.contains("What was mended?"), "{}", reply.text);
+    assert_eq!(session.prompt(), "DO NOT RIDE > ");
+}
+
+/// Who may ride by day is told of the night.
+#[test]
+fn a_dead_light_is_no_leave_to_ride_in_the_dark() {
+    let (mut session, _) = sitting(&["the rear light is dead, it runs off a hub dynamo"]);
+    let reply = session.step("can i ride it home tonight in the dark, it is three miles").text;
+    assert!(reply.contains("Do not ride in the dark"), "{reply}");
+}
+
+/// A no with something else behind it is not the no that was asked for.
+#[test]
+fn a_no_about_another_thing_is_no_answer() {
+    let (mut session, _) = sitting(&["it knocks at the front when I brake"]);
+    ask(&mut session, "turn-bars-against-wheel");
+    let reply = session.step("no play when I hold the brake and rock it").text;
+    assert!(!reply.contains("Taken as"), "{reply}");
+}
