@@ -145,9 +145,7 @@ impl Lexicon<'_> {
             let told = manner::tones(clause, &deaf, &matches);
             let not_so = manner::denied(clause, &told);
             // A clause of everyday words may hold two that riders use too; with three it speaks of the bike.
-            // "Bled it, did not help" speaks against what a bleed cures, and not for it.
-            let repaired = matches.is_empty() && in_vain(&clauses, number);
-            if !clause.whole && !repaired && (matches.iter().any(|m| !m.phrase.is_guard()) || telling() > 2) {
+            if !clause.whole && (matches.iter().any(|m| !m.phrase.is_guard()) || telling() > 2) {
                 let so =
                     clause.counting.iter().filter(|i| ![&deaf, &not_so].iter().any(|no| no.get(**i) == Some(&true)));
                 let so = so.filter_map(|i| clause.words.get(*i));
