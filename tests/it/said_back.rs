@@ -253,7 +253,7 @@ fn a_dead_light_is_no_leave_to_ride_in_the_dark() {
 /// A no with something else behind it is not the no that was asked for.
 #[test]
 fn a_no_about_another_thing_is_no_answer() {
-    let (mut session, _) = sitting(&["something feels loose at the bars"]);
+    let (mut session, _) = sitting(&["the handlebars feel loose"]);
     ask(&mut session, "turn-bars-against-wheel");
     let reply = session.step("no play when I hold the brake and rock it").text;
     assert!(!reply.contains("Taken as"), "{reply}");
