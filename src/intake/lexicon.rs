@@ -183,19 +183,19 @@ const WELL: &[&str] = &["straight", "tight", "true", "fine", "solid", "secur", "
 
 /// True if a wording takes "are straight" and goes on behind an "and": "bars are straight and don't twist".
 fn beyond_what_is_well(clause: &Clause, words: &[usize]) -> bool {
-    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
-    let well = |i: &usize| WELL.contains(&stem(*i)) && *i > 0 && matches!(stem(i - 1), "is" | "are" | "was" | "were");
+    let well = |i: &usize| {
+        WELL.contains(&clause.stem(*i)) && *i > 0 && matches!(clause.stem(i - 1), "is" | "are" | "was" | "were")
+    };
     let last = words.iter().max().copied().unwrap_or(0);
-    words.iter().filter(|i| well(i)).any(|i| (*i..last).any(|between| stem(between) == "and"))
+    words.iter().filter(|i| well(i)).any(|i| (*i..last).any(|between| clause.stem(between) == "and"))
 }
 
 /// True if a wording takes a "not" past another word that it denies: "doesn't slip or move" is not stuck.
 fn past_a_denial(clause: &Clause, words: &[usize]) -> bool {
-    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
-    words.iter().filter(|i| stem(**i) == "not").any(|not| {
+    words.iter().filter(|i| clause.stem(**i) == "not").any(|not| {
         let next = words.iter().filter(|i| *i > not).min().copied().unwrap_or(*not);
         let other = clause.counting.iter().find(|i| *i > not && **i < next);
-        other.is_some_and(|other| (*other..next).any(|between| stem(between) == "or"))
+        other.is_some_and(|other| (*other..next).any(|between| clause.stem(between) == "or"))
     })
 }
 

@@ -36,9 +36,18 @@ const MENDING: &[&str] = &["meant", "mean", "sorri", "actual", "correct", "rathe
 
 /// True of a clause that comes in place of what was told before: "sorry, I meant the rear", "no, it has disc brakes".
 pub fn mends(clause: &Clause) -> bool {
-    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
-    let no = NO.contains(&stem(0)) && (clause.words.len() == 1 || SPEAKING.contains(&stem(1)));
+    let no = NO.contains(&clause.stem(0)) && (clause.words.len() == 1 || stands_alone(clause, 0));
     no || clause.words.iter().any(|t| MENDING.contains(&t.stem.as_str()))
+}
+
+/// True of the first word of a clause where speech follows it: "no, it has disc brakes".
+fn stands_alone(clause: &Clause, at: usize) -> bool {
+    at == 0 && SPEAKING.contains(&clause.stem(1))
+}
+
+/// True if one of these negations stands within three words before a mark.
+fn turned_round(negations: &[usize], mark: usize) -> bool {
+    negations.iter().any(|n| *n < mark && n + 3 >= mark)
 }
 
 /// With these somebody tells what he does not do.
@@ -48,15 +57,14 @@ const RIDING: &[&str] = &["ride", "ridden", "rode", "go", "brake", "pedal", "use
 
 /// Where a clause says that somebody never does a thing: what follows never came about, and nobody knows how it is.
 pub fn never_done(clause: &Clause) -> Option<usize> {
-    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
-    let denials = (1..clause.words.len()).filter(|i| matches!(stem(*i), "not" | "never"));
+    let denials = (1..clause.words.len()).filter(|i| matches!(clause.stem(*i), "not" | "never"));
     // "Even if I do not brake" tells when it does it.
     let open = |at: &usize| !clause.marked(Manner::When).any(|when| when.start < *at);
     denials.into_iter().filter(open).find(|at| {
-        let person = (at.saturating_sub(2)..*at).any(|i| PERSONS.contains(&stem(i)));
+        let person = (at.saturating_sub(2)..*at).any(|i| PERSONS.contains(&clause.stem(i)));
         // Who cannot is kept from it by the bike.
-        let able = (at.saturating_sub(2)..*at).any(|i| matches!(stem(i), "can" | "could"));
-        person && !able && (at + 1..at + 3).any(|i| RIDING.contains(&stem(i)))
+        let able = (at.saturating_sub(2)..*at).any(|i| matches!(clause.stem(i), "can" | "could"));
+        person && !able && (at + 1..at + 3).any(|i| RIDING.contains(&clause.stem(i)))
     })
 }
 
@@ -103,16 +111,15 @@ pub struct Carried {
 
 /// True of a clause that asks what might be so, and tells nothing: "is the head set loose?"
 fn only_asks(clause: &Clause) -> bool {
-    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
     let about = clause.words.iter().any(|t| NORMAL.contains(&t.stem.as_str()));
-    clause.asks && MAYBE.contains(&stem(0)) && THING.contains(&stem(1)) && !about
+    clause.asks && MAYBE.contains(&clause.stem(0)) && THING.contains(&clause.stem(1)) && !about
 }
 
 /// Which words of a clause say nothing of this bike as it is.
 pub fn deaf(clause: &Clause, withdrawn: bool, carried: &mut Carried) -> Vec<bool> {
     let n = clause.words.len();
     let same = |at: Option<usize>| at == Some(clause.sentence) && !clause.turned;
-    let begins = |i: usize, with: &[&str]| clause.words.get(i).is_some_and(|t| with.contains(&t.stem.as_str()));
+    let begins = |i: usize, with: &[&str]| with.contains(&clause.stem(i));
     let goes_on = begins(0, &["and", "or"]) && !begins(1, TELLING);
     let aside = same(carried.aside) && goes_on;
     let mut deaf = vec![withdrawn || only_asks(clause) || aside || same(carried.elsewhere); n];
@@ -121,10 +128,9 @@ pub fn deaf(clause: &Clause, withdrawn: bool, carried: &mut Carried) -> Vec<bool
         carried.elsewhere = None;
     }
     let mut close = |from: usize, to: usize| deaf.iter_mut().take(to).skip(from).for_each(|d| *d = true);
-    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
     // "I never ride without it creaking" tells that it creaks.
     if let Some(at) = never_done(clause).filter(|_| !clause.has(Manner::Over)) {
-        let ends = |i: &usize| stem(*i) == "without" || clause.marked(Manner::Unless).any(|m| m.start == *i);
+        let ends = |i: &usize| clause.stem(*i) == "without" || clause.marked(Manner::Unless).any(|m| m.start == *i);
         let other = |i: &usize| clause.parts.get(*i) != clause.parts.get(at);
         close(at, (at..n).find(|i| ends(i) || other(i)).unwrap_or(n));
     }
@@ -135,9 +141,10 @@ pub fn deaf(clause: &Clause, withdrawn: bool, carried: &mut Carried) -> Vec<bool
                 carried.aside = Some(clause.sentence);
             }
             Manner::Names => close(at.start, at.end + NAME),
-            Manner::Unknown if !PRESUMING.contains(&stem(at.end)) => close(0, n),
+            Manner::Unknown if !PRESUMING.contains(&clause.stem(at.end)) => close(0, n),
             Manner::Elsewhere => {
-                let likened = (at.start.saturating_sub(3)..=at.start).rev().find(|i| LIKENING.contains(&stem(*i)));
+                let likened =
+                    (at.start.saturating_sub(3)..=at.start).rev().find(|i| LIKENING.contains(&clause.stem(*i)));
                 close(likened.unwrap_or(0), n);
                 if likened.is_none() {
                     carried.elsewhere = Some(clause.sentence);
@@ -156,13 +163,10 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
     let hedged = clause.marked(Manner::Hedges).any(heard);
     let within = |i: usize| matches.iter().any(|m| m.words.contains(&i));
     // "No the tyre is flat" mends what was said before, and denies nothing.
-    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
-    let alone = |i: usize| i == 0 && stem(i) == "no" && SPEAKING.contains(&stem(i + 1));
+    let alone = |i: usize| clause.stem(i) == "no" && stands_alone(clause, i);
     let negations: Vec<usize> = clause.marked(Manner::Negates).map(|at| at.start).filter(|i| !alone(*i)).collect();
     // "No noise" denies the noise, and is when the circumstance beside it is not.
-    let denies = |at: &&std::ops::Range<usize>| {
-        clause.words.get(at.start).is_some_and(|t| matches!(t.stem.as_str(), "no" | "not"))
-    };
+    let denies = |at: &&std::ops::Range<usize>| matches!(clause.stem(at.start), "no" | "not");
     let quiet: Vec<usize> = clause.marked(Manner::Ceases).filter(denies).map(|at| at.start).collect();
     // A negation that belongs to a wording has done its work.
     let free: Vec<usize> = negations.iter().copied().filter(|i| !within(*i)).collect();
@@ -175,11 +179,10 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
     let said_of = |manner: Manner, m: &Match<'_>| {
         let own = m.words.first().map_or(0, |w| part(*w));
         clause.marked(manner).any(|at| {
-            let denied = negations.iter().any(|n| *n < at.start && n + 3 >= at.start && !at.contains(n));
             let own_word = |i: usize| m.words.contains(&i);
             // "The noise is gone since ..." is over, though the noise is heard with its "gone".
             let taken = if manner == Manner::Over { at.clone().all(own_word) } else { at.clone().any(own_word) };
-            heard(at) && !denied && !taken && part(at.start) == own
+            heard(at) && !turned_round(&negations, at.start) && !taken && part(at.start) == own
         })
     };
     let mut out = Vec::new();
@@ -194,12 +197,11 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
             let reach = if circumstance { REACH_TO_CIRCUMSTANCE } else { REACH };
             // It turns round the next thing said; others only in a row or as a circumstance of it.
             let between = matches.iter().take(number).any(|k| k.words.iter().any(|w| *w > *n && *w < first));
-            let row = (*n..first)
-                .any(|i| clause.words.get(i).is_some_and(|t| matches!(t.stem.as_str(), "or" | "nor" | "and")));
+            let row = (*n..first).any(|i| matches!(clause.stem(i), "or" | "nor" | "and"));
             *n < first && apart <= reach && (!between || circumstance || row)
         };
         let told = m.phrase.means.iter().all(|x| matches!(x, Meaning::Value(..)));
-        let or = |n: &&usize| (**n..first).any(|i| matches!(stem(i), "or" | "nor"));
+        let or = |n: &&usize| (**n..first).any(|i| matches!(clause.stem(i), "or" | "nor"));
         let goes_on = lasting.iter().filter(or).any(&reaches);
         let before = usize::from(goes_on || free.iter().any(&reaches) || (!told && quiet.iter().any(&reaches)));
         let inside = free.iter().filter(|n| first < **n && **n < last).count();
@@ -216,9 +218,8 @@ fn is_gone(clause: &Clause, m: &Match<'_>, negations: &[usize]) -> bool {
     let part = |word: usize| clause.parts.get(word).copied();
     let last = m.words.iter().max().copied().unwrap_or(0);
     clause.marked(Manner::Ceases).any(|at| {
-        let gone = clause.words.get(at.start).is_some_and(|t| GONE.contains(&t.stem.as_str()));
-        let denied = negations.iter().any(|n| *n < at.start && n + 3 >= at.start);
-        gone && !denied && at.start > last && part(at.start) == part(last)
+        let gone = GONE.contains(&clause.stem(at.start));
+        gone && !turned_round(negations, at.start) && at.start > last && part(at.start) == part(last)
     })
 }
 
@@ -226,7 +227,6 @@ fn is_gone(clause: &Clause, m: &Match<'_>, negations: &[usize]) -> bool {
 pub fn denied(clause: &Clause, told: &[(&Match<'_>, Tone)]) -> Vec<bool> {
     let mut denied = vec![false; clause.words.len()];
     let part = |word: usize| clause.parts.get(word).copied();
-    let stem = |i: usize| clause.words.get(i).map_or("", |t| t.stem.as_str());
     let whens = |within: &dyn Fn(usize) -> bool| clause.marked(Manner::When).any(|at| within(at.start));
     // "Fine in the small gears" is well there only.
     for at in clause.marked(Manner::Sound).filter(|at| !whens(&|when| part(when) == part(at.start))) {
@@ -238,9 +238,8 @@ pub fn denied(clause: &Clause, told: &[(&Match<'_>, Tone)]) -> Vec<bool> {
     }
     // "No mudguards or rack": what no wording knows is denied by the no before it.
     let within = |i: usize| told.iter().any(|(m, _)| m.words.contains(&i));
-    let alone = |i: usize| i == 0 && SPEAKING.contains(&stem(i + 1));
-    let lacks = (0..clause.words.len()).filter(|i| matches!(stem(*i), "no" | "without" | "nor" | "neither"));
-    for no in lacks.filter(|i| !within(*i) && !alone(*i)) {
+    let lacks = (0..clause.words.len()).filter(|i| matches!(clause.stem(*i), "no" | "without" | "nor" | "neither"));
+    for no in lacks.filter(|i| !within(*i) && !stands_alone(clause, *i)) {
         let next = (no + 1..clause.words.len()).take_while(|i| !whens(&|when| when == *i) && !within(*i));
         for i in next.filter(|i| clause.counting.contains(i)).take(LACKED) {
             denied.get_mut(i).into_iter().for_each(|d| *d = true);
@@ -256,12 +255,10 @@ fn says_what_is(m: &Match<'_>) -> bool {
 
 /// True of a clause that says that what was named before it was looked for in vain: "but there isn't one".
 pub fn finds_none(clause: &Clause) -> bool {
-    let stem = |back: usize| {
-        let at = clause.words.len().checked_sub(back);
-        at.and_then(|i| clause.words.get(i)).map_or("", |t| t.stem.as_str())
-    };
-    let lacks = stem(2) == "not" && matches!(stem(1), "one" | "ani");
-    clause.turned && (lacks || (stem(1) == "none" && matches!(stem(2), "found" | "find" | "saw" | "see" | "was")))
+    let from_end = |back: usize| clause.words.len().checked_sub(back).map_or("", |at| clause.stem(at));
+    let found = matches!(from_end(2), "found" | "find" | "saw" | "see" | "was");
+    let lacks = from_end(2) == "not" && matches!(from_end(1), "one" | "ani");
+    clause.turned && (lacks || (found && from_end(1) == "none"))
 }
 
 /// True if a clause is nothing but a no.

@@ -136,20 +136,15 @@ impl Lexicon<'_> {
                 let (from, to) = (span(from).unwrap_or_default(), span(to).unwrap_or_default());
                 shown.get(from.start..to.end).unwrap_or_default().to_owned()
             };
-            let open = || {
-                let open = clause.counting.iter().filter(|i| !deaf.get(**i).copied().unwrap_or(false));
-                open.filter_map(|i| clause.words.get(*i))
-            };
-            let telling = || open().filter(|t| self.reader.telling(&t.stem)).count();
+            let open = || clause.counting.iter().copied().filter(|i| deaf.get(*i) != Some(&true));
+            let telling = || open().filter(|i| self.reader.telling(clause.stem(*i))).count();
             let unheard = !clause.whole && matches.is_empty() && telling() > 1;
             let told = manner::tones(clause, &deaf, &matches);
             let not_so = manner::denied(clause, &told);
             // A clause of everyday words may hold two that riders use too; with three it speaks of the bike.
             if !clause.whole && (matches.iter().any(|m| !m.phrase.is_guard()) || telling() > 2) {
-                let so =
-                    clause.counting.iter().filter(|i| ![&deaf, &not_so].iter().any(|no| no.get(**i) == Some(&true)));
-                let so = so.filter_map(|i| clause.words.get(*i));
-                let words = so.filter_map(|t| self.graph.tellings.word(&t.stem));
+                let so = open().filter(|i| not_so.get(*i) != Some(&true));
+                let words = so.filter_map(|i| self.graph.tellings.word(clause.stem(i)));
                 words_told.extend(words.map(|word| (clause.sentence, word)));
             }
             if unheard && clause.counting.len() > 2 && missed.len() < MISSED {

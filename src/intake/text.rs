@@ -50,6 +50,11 @@ impl Clause {
         self.marks.iter().filter(move |(m, _)| *m == manner).map(|(_, at)| at)
     }
 
+    /// The stem of the word in this place; none beyond its end.
+    pub fn stem(&self, at: usize) -> &str {
+        self.words.get(at).map_or("", |t| t.stem.as_str())
+    }
+
     /// True if any mark of this manner stands here.
     pub fn has(&self, manner: Manner) -> bool {
         self.marked(manner).next().is_some()

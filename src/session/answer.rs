@@ -247,9 +247,9 @@ pub fn at_length(
 /// True if nothing is said but that something is as it should be: "both are ok".
 fn is_well(words: &str) -> bool {
     let folded = folded(words);
-    let mut well = WELL.iter().filter(|well| folded.split(' ').any(|word| word == **well) || folded.ends_with(**well));
+    let well = |well: &&str| folded.split(' ').any(|word| word == *well) || folded.ends_with(well);
     let beside = |word: &str| BESIDE_WELL.contains(&word) || WELL.iter().any(|w| w.split(' ').any(|w| w == word));
-    well.next().is_some() && folded.split(' ').all(beside)
+    WELL.iter().any(well) && folded.split(' ').all(beside)
 }
 
 /// The things between which a question asks: "clamped at its side, or pushed in from above?"

@@ -360,7 +360,8 @@ pub fn read(line: &str) -> Command {
     let number = if rest.is_empty() { Some(1) } else { number(rest) };
     // Thumbs leave apostrophes out.
     let plain = |words: &str| words.replace('\'', "");
-    let whole = TABLE.iter().find(|e| e.word == lower || e.also.iter().any(|also| plain(also) == plain(lower)));
+    let typed = plain(lower);
+    let whole = TABLE.iter().find(|e| e.word == lower || e.also.iter().any(|also| plain(also) == typed));
     if let Some(name) = asked_about(lower).filter(|_| whole.is_none()) {
         return Command::WhatIs(name.to_owned());
     }

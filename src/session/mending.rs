@@ -166,21 +166,22 @@ impl Session<'_> {
         let said: Vec<&str> = folded.split_whitespace().collect();
         let line = format!(" {} ", said.join(" "));
         let says = |all: &[&str]| all.iter().any(|s| line.contains(&format!(" {s} ")));
-        let short = said.len() <= MOST_WORDS_OF_A_CURE;
+        if said.len() > MOST_WORDS_OF_A_CURE || says(WHILE) || words.contains('?') {
+            return false;
+        }
         let well = says(WELL) || (self.mending.is_some() && says(AFTER_A_REMEDY)) || self.denies_what_was_told(words);
-        if !short || !well || says(WHILE) || words.contains('?') {
+        if !well {
             return false;
         }
         let flags = |evidence: &Evidence| safety::red_flags(self.graph, evidence).len();
         let mut after = st.evidence.clone();
-        self.lexicon().hear(words, self.situation.by, self.situation.at, &mut after);
+        self.heard_in(words, &mut after);
         flags(&after) <= flags(&st.evidence)
     }
 
     /// True if nothing is heard in the words but that a complaint is not there that was told of.
     fn denies_what_was_told(&self, words: &str) -> bool {
-        let s = self.situation;
-        let heard = self.lexicon().hear(words, s.by, s.at, &mut Evidence::default()).heard;
+        let heard = self.heard_in(words, &mut Evidence::default()).heard;
         let told = |id: &str| {
             self.something_told()
                 .is_some_and(|st| st.evidence.events.iter().any(|e| self.graph.complaint(e.complaint).id == id))

@@ -24,8 +24,9 @@ use std::cell::OnceCell;
 
 use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx};
 use crate::inference::Posterior;
+use crate::inference::evidence::Evidence;
 use crate::inquiry::{Situation, safety};
-use crate::intake::{Lexicon, Unclear};
+use crate::intake::{Intake, Lexicon, Unclear};
 use crate::knowledge::terms::Venue;
 use answer::AtLength;
 use command::Command;
@@ -235,8 +236,8 @@ impl<'g> Session<'g> {
         let stems = &self.lexicon().reader.stems;
         let option = question
             .zip(self.something_told())
-            .filter(|(_, st)| !self.corrects(&words, st))
-            .and_then(|(q, st)| Some((q, answer::in_words(self.graph, stems, &st.evidence, q, &words)?, st)));
+            .and_then(|(q, st)| Some((q, answer::in_words(self.graph, stems, &st.evidence, q, &words)?, st)))
+            .filter(|(_, _, st)| !self.corrects(&words, st));
         match option {
             Some((q, option, st)) => {
                 reply::taken_as(self.graph, &st.evidence, q, option, &words) + &self.tell(Told::Picked(q, option))
@@ -254,18 +255,20 @@ impl<'g> Session<'g> {
 
     /// True of "no, it has disc brakes": not the no that was asked for, for it mends what was taken down of the bike.
     fn corrects(&self, words: &str, st: &Standing) -> bool {
-        let lexicon = self.lexicon();
-        let heard = lexicon.hear(words, self.situation.by, self.situation.at, &mut st.evidence.clone());
-        heard.instead.iter().any(|id| self.graph.find_fact(id).is_some())
+        self.heard_in(words, &mut st.evidence.clone()).instead.iter().any(|id| self.graph.find_fact(id).is_some())
+    }
+
+    /// What these words tell, beside this evidence, without being taken down.
+    fn heard_in(&self, words: &str, evidence: &mut Evidence) -> Intake {
+        self.lexicon().hear(words, self.situation.by, self.situation.at, evidence)
     }
 
     /// Speech: an answer in a sentence of its own where nothing else is heard in it, or something told.
     fn say_at_length(&mut self, words: String) -> String {
         let answer = self.asking().zip(self.something_told()).and_then(|(question, st)| {
-            let lexicon = self.lexicon();
-            let heard = lexicon.hear(&words, self.situation.by, self.situation.at, &mut st.evidence.clone());
+            let heard = self.heard_in(&words, &mut st.evidence.clone());
             let nothing = heard.heard.is_empty() && heard.unclear.is_empty();
-            let found = || answer::at_length(self.graph, lexicon, &st.evidence, question, &words);
+            let found = || answer::at_length(self.graph, self.lexicon(), &st.evidence, question, &words);
             let said = |found| reply::at_length(self.graph, &st.evidence, question, &found, &words);
             nothing.then(found).flatten().map(|found| (question, found.clone(), said(found)))
         });
@@ -393,16 +396,16 @@ impl<'g> Session<'g> {
         }
         let Some(st) = self.something_told() else { return reply::nothing_yet() };
         let advice = Advice::of(self.graph, &st.evidence, &st.posterior);
-        let (keep_away, asking) = (advice.keep_away, self.asking());
+        let asking = self.asking();
+        if advice.keep_away {
+            return self.said.next(advice, asking.is_none()) + reply::keep_away();
+        }
         let likely = reply::likely(self.graph, &st.evidence, &st.posterior, 3);
         let then = match asking {
             Some(q) => grounds::asked(self.graph, &st.evidence, &st.inquiry, q),
             None => self.enough(st),
         };
         let ride = self.said.next(advice, asking.is_none());
-        if keep_away {
-            return ride + reply::keep_away();
-        }
         let news = if likely == self.said_likely { String::new() } else { likely.clone() };
         self.said_likely = likely;
         ride + &news + &then
