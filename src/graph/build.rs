@@ -5,6 +5,8 @@
 
 use std::collections::BTreeMap;
 
+use itertools::Itertools;
+
 use super::*;
 use crate::knowledge::Knowledge;
 use crate::knowledge::format::{self, Shape, Strength};
@@ -486,7 +488,9 @@ impl Maker<'_> {
         let amount =
             |a: &format::Amount| Amount { gauge: a.gauge.value.clone(), keys: texts(&a.keys), near: a.near.clone() };
         self.g.reading.amounts = self.k.amounts.iter().map(amount).collect();
-        self.g.reading.lists = self.k.lists.iter().map(|l| (l.does, l.say.clone())).collect();
+        let every = |say: &String| alternatives(&self.written_out(say));
+        let list = |l: &format::Wordlist| (l.does, l.say.iter().flat_map(every).collect());
+        self.g.reading.lists = self.k.lists.iter().map(list).collect();
     }
 
     fn tellings(&mut self) {
@@ -538,6 +542,11 @@ fn named(name: &str, end: Option<End>) -> String {
 
 fn placed_text(text: &str, end: Option<End>) -> String {
     text.replace("{end}", end.map_or("", End::word))
+}
+
+/// A wording once for every choice among its alternatives: `dim|dark lamp` is two.
+fn alternatives(say: &str) -> Vec<String> {
+    say.split(' ').map(|word| word.split('|')).multi_cartesian_product().map(|words| words.join(" ")).collect()
 }
 
 fn shares(values: &[format::Value]) -> Vec<f64> {

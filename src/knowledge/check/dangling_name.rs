@@ -150,10 +150,11 @@ pub(super) fn check(report: &mut Report<'_>) {
     for id in k.facets.iter().flat_map(|f| &f.moot) {
         meaning(report, k, &names, id);
     }
-    for phrase in &k.phrases {
-        let classes = phrase.say.iter().flat_map(|say| say.split('<').skip(1));
+    let wordings = k.phrases.iter().map(|p| (&p.id, &p.say)).chain(k.lists.iter().map(|l| (&l.id, &l.say)));
+    for (id, say) in wordings {
+        let classes = say.iter().flat_map(|say| say.split('<').skip(1));
         for name in classes.map(|rest| rest.split('>').next().unwrap_or_default()) {
-            known(report, &names, "word class", &phrase.id, name);
+            known(report, &names, "word class", id, name);
         }
     }
     for telling in &k.tellings {
