@@ -106,7 +106,7 @@ impl<'g> Lexicon<'g> {
             for (wording, phrase) in listed.filter_map(|i| self.wordings.get(*i)) {
                 let Some(places) = self.follow(&stems, start, wording) else { continue };
                 let words: Vec<usize> = places.iter().filter_map(|p| open.get(*p).copied()).collect();
-                let goes_on = beyond_what_is_well(clause, &words) || past_a_denial(clause, &words);
+                let goes_on = beyond_what_is_well(&self.reader, clause, &words) || past_a_denial(clause, &words);
                 if !goes_on && (!clause.whole || across(clause, &words)) {
                     all.push(Match { phrase, words, places });
                 }
@@ -178,13 +178,10 @@ impl<'g> Lexicon<'g> {
     }
 }
 
-/// What a part is said to be that is as it should be.
-const WELL: &[&str] = &["straight", "tight", "true", "fine", "solid", "secur", "snug", "good", "ok", "okay"];
-
 /// True if a wording takes "are straight" and goes on behind an "and": "bars are straight and don't twist".
-fn beyond_what_is_well(clause: &Clause, words: &[usize]) -> bool {
+fn beyond_what_is_well(reader: &Reader, clause: &Clause, words: &[usize]) -> bool {
     let well = |i: &usize| {
-        WELL.contains(&clause.stem(*i)) && *i > 0 && matches!(clause.stem(i - 1), "is" | "are" | "was" | "were")
+        reader.is_well(clause.stem(*i)) && *i > 0 && matches!(clause.stem(i - 1), "is" | "are" | "was" | "were")
     };
     let last = words.iter().max().copied().unwrap_or(0);
     words.iter().filter(|i| well(i)).any(|i| (*i..last).any(|between| clause.stem(between) == "and"))

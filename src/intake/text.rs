@@ -69,6 +69,8 @@ pub struct Reader {
     lists: HashMap<String, Vec<(Vec<String>, Manner)>>,
     /// Words that are no slips.
     plain: BTreeSet<String>,
+    /// What a part is said to be that is as it should be.
+    well: BTreeSet<String>,
     known: Known,
 }
 
@@ -77,7 +79,7 @@ impl Reader {
     pub fn new(reading: &Reading) -> Self {
         let stems = reading.stems();
         let mut lists: HashMap<String, Vec<(Vec<String>, Manner)>> = HashMap::new();
-        for (manner, says) in reading.lists.iter().filter(|(m, _)| !matches!(m, Manner::Small | Manner::Plain)) {
+        for (manner, says) in reading.lists.iter().filter(|(m, _)| m.marks()) {
             for words in says.iter().map(|say| stems.all(say)) {
                 if let Some(first) = words.first() {
                     lists.entry(first.clone()).or_default().push((words, *manner));
@@ -86,7 +88,9 @@ impl Reader {
         }
         lists.values_mut().for_each(|list| list.sort_by_key(|(words, _)| usize::MAX - words.len()));
         let plain = reading.words(Manner::Plain).flat_map(|say| stems.all(say)).collect();
-        Self { stems, lists, plain, known: Known::default() }
+        let well =
+            reading.words(Manner::Well).filter(|say| !say.contains(' ')).flat_map(|say| stems.all(say)).collect();
+        Self { stems, lists, plain, well, known: Known::default() }
     }
 
     /// Every stem met so far is known from here on; others may be slips of one.
@@ -98,6 +102,11 @@ impl Reader {
     pub fn telling(&self, stem: &str) -> bool {
         let idle = self.plain.contains(stem) || self.stems.is_small(stem) || self.lists.contains_key(stem);
         stem.len() > 3 && self.known.has(stem) && !idle
+    }
+
+    /// True if a part of which this is said is as it should be.
+    pub fn is_well(&self, stem: &str) -> bool {
+        self.well.contains(stem)
     }
 
     /// Splits a text into clauses.

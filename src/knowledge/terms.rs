@@ -106,7 +106,7 @@ closed_list! {
 }
 
 closed_list! {
-    /// What words do to what is said beside them.
+    /// What words do to what is said beside them, or what they are as an answer.
     Manner {
         /// They carry nothing for a match.
         Small = "Small", "carry nothing";
@@ -142,5 +142,36 @@ closed_list! {
         Names = "Names", "stand before a name";
         /// What was tried changed nothing.
         Vain = "Vain", "say that it changed nothing";
+        /// A short answer: it is so.
+        Yes = "Yes", "answer yes";
+        /// It is not so.
+        No = "No", "answer no";
+        /// It may be so.
+        Probably = "Probably", "answer that it may be so";
+        /// It is hardly so.
+        Unlikely = "Unlikely", "answer that it is hardly so";
+        /// An answer of somebody else follows.
+        PassedOn = "PassedOn", "pass on the answer of somebody else";
+        /// Thanks behind an answer.
+        Thanks = "Thanks", "thank";
+        /// The answer is the rear.
+        Rear = "Rear", "answer that it is the rear";
+        /// All is as it should be; whether that is a yes or a no depends on what was asked.
+        Well = "Well", "say that what was asked about is well";
+        /// They stand beside such a word and say nothing more.
+        BesideWell = "BesideWell", "stand beside a word that says that all is well";
+        /// It is mended.
+        Cures = "Cures", "say that it is mended";
+        /// The same, once a remedy was shown.
+        CuresThen = "CuresThen", "say after a remedy that it is mended";
+        /// More is told than that it is mended.
+        TellsMore = "TellsMore", "tell more than that it is mended";
+    }
+}
+
+impl Manner {
+    /// True if the words are looked for among others; the rest are an answer by themselves, or one word alone.
+    pub fn marks(self) -> bool {
+        !matches!(self, Self::Small | Self::Plain) && self < Self::Yes
     }
 }

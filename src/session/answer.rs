@@ -4,123 +4,15 @@ use std::collections::BTreeSet;
 
 use super::command::number;
 use super::reply::{offered, options};
-use crate::graph::{FaultGraph, QuestionIx, Topic};
+use super::sayings::Line;
+use crate::graph::{FaultGraph, QuestionIx, Reading, Topic};
 use crate::inference::evidence::Evidence;
 use crate::intake::Lexicon;
+use crate::knowledge::terms::Manner;
 use crate::words::stems::Stems;
-
-/// So people say that all is as it should be: whether that is a yes or a no is asked.
-const WELL: &[&str] = &["ok", "okay", "fine", "good", "all right", "alright", "well", "perfect"];
-/// Beside these.
-const BESIDE_WELL: &[&str] = &[
-    "it",
-    "they",
-    "that",
-    "this",
-    "both",
-    "all",
-    "is",
-    "are",
-    "it's",
-    "they're",
-    "that's",
-    "looks",
-    "look",
-    "seems",
-    "seem",
-    "feels",
-    "feel",
-    "just",
-    "quite",
-    "very",
-    "there",
-    "everything",
-    "of",
-    "them",
-    "the",
-    "one",
-    "ones",
-];
 
 /// Longer speech tells more than an answer, and is heard as speech.
 const MOST_WORDS: usize = 6;
-
-/// Said before an answer by whoever passes it on.
-const TELLERS: &[&str] = &[
-    "he says ",
-    "she says ",
-    "they say ",
-    "he said ",
-    "she said ",
-    "the rider says ",
-    "the customer says ",
-    "he thinks ",
-    "she thinks ",
-];
-
-const YES: &[&str] =
-    &["yes", "yeah", "yep", "aye", "sure", "certain", "certainly", "definitely", "of course", "it does", "it is"];
-const NO: &[&str] = &[
-    "no",
-    "nope",
-    "never",
-    "it does not",
-    "it doesn't",
-    "it is not",
-    "it isn't",
-    "definitely not",
-    "sure not",
-    "certainly not",
-];
-const PROBABLY: &[&str] = &[
-    "probably",
-    "maybe",
-    "perhaps",
-    "possibly",
-    "sort of",
-    "kind of",
-    "a bit",
-    "a little",
-    "i think so",
-    "think so",
-    "i believe so",
-    "yes i think so",
-];
-const UNLIKELY: &[&str] = &[
-    "probably not",
-    "i think not",
-    "think not",
-    "i don't think so",
-    "i do not think so",
-    "no i don't think so",
-    "no, i don't think so",
-    "not really",
-    "hardly",
-    "unlikely",
-];
-
-/// Said behind an answer.
-const THANKS: &[&str] = &[" thanks", " thank you", " cheers", " ta"];
-
-/// Beside a yes or no these take its certainty.
-const DOUBTS: &[&str] = &["i think", "probably", "maybe", "i guess", "a bit", "i believe"];
-
-/// Riders say so of the rear.
-const BACK: &[&str] = &["back", "the back", "at the back", "from the back", "behind", "back end"];
-
-/// These begin an answer; the others are one only when nothing follows.
-const FIRST: &[&str] = &["yes", "yeah", "yep", "aye", "no", "nope", "probably", "maybe"];
-
-/// Small letters, plain apostrophes, nothing behind the last word.
-pub(super) fn folded(words: &str) -> String {
-    words.to_lowercase().replace('\u{2019}', "'").trim_end_matches(['.', '!', ',']).to_owned()
-}
-
-/// What follows a yes or no, if it begins the answer.
-fn follows<'a>(answer: &'a str, saying: &str) -> Option<&'a str> {
-    let rest = answer.strip_prefix(saying).filter(|_| FIRST.contains(&saying))?;
-    (!rest.starts_with(char::is_alphanumeric)).then_some(rest)
-}
 
 /// Finds the option that a short answer means, if it is plain which.
 pub fn in_words(
@@ -130,20 +22,21 @@ pub fn in_words(
     question: QuestionIx,
     words: &str,
 ) -> Option<usize> {
-    let folded = folded(words);
-    let lower = TELLERS.iter().find_map(|teller| folded.strip_prefix(teller)).unwrap_or(&folded).trim();
+    let reading = &graph.reading;
+    let line = Line::of(words);
+    let line = line.after(reading, Manner::PassedOn).next().unwrap_or(line.clone());
     let options = options(graph, question);
-    if let Some(label) = options.iter().position(|option| option.to_lowercase() == lower) {
+    if let Some(label) = options.iter().position(|option| Line::of(option) == line) {
         return Some(label);
     }
-    if let Some(option) = place(lower).and_then(|place| offered(graph, evidence, question).get(place).copied()) {
+    if let Some(option) = place(line.text()).and_then(|place| offered(graph, evidence, question).get(place).copied()) {
         return Some(option);
     }
     let rear = options.iter().position(|option| option == "rear");
-    if rear.is_some() && BACK.contains(&lower) {
+    if rear.is_some() && line.is(reading, Manner::Rear) {
         return rear;
     }
-    let said = reader.counting(lower);
+    let said = reader.counting(line.text());
     if said.len() > MOST_WORDS {
         return None;
     }
@@ -153,24 +46,24 @@ pub fn in_words(
     if five || yes_no {
         // "No, the front one" mends something else: what follows must be about what was asked.
         let asked = reader.counting(&graph.question(question).ask);
-        let about = |rest: &str| {
-            let said = reader.counting(rest);
+        let about = |rest: Line| {
+            let said = reader.counting(rest.text());
             // "No play when I rock it" denies something else, though "rock" was asked too.
-            !rest.contains('?') && said.iter().filter(|w| asked.contains(w)).count() * 2 >= said.len()
+            !rest.text().contains('?') && said.iter().filter(|w| asked.contains(w)).count() * 2 >= said.len()
         };
-        let told = |sayings: &[&str]| sayings.iter().any(|s| lower == *s || follows(lower, s).is_some_and(about));
+        let told = |answer: Manner| line.is(reading, answer) || line.after(reading, answer).any(about);
         let last = options.len() - 1;
-        let doubts = five && DOUBTS.iter().any(|d| lower.contains(d));
-        let unsure = [(UNLIKELY, last.saturating_sub(1)), (PROBABLY, 1)];
-        let unsure = unsure.into_iter().filter(|_| five).find(|(sayings, _)| told(sayings)).map(|(_, option)| option);
+        let doubts = five && [Manner::Hedges, Manner::Probably].into_iter().any(|doubt| line.holds(reading, doubt));
+        let unsure = [(Manner::Unlikely, last.saturating_sub(1)), (Manner::Probably, 1)];
+        let unsure = unsure.into_iter().filter(|_| five).find(|(answer, _)| told(*answer)).map(|(_, option)| option);
         let plain = || {
-            let no = told(NO).then_some(if doubts { last - 1 } else { last });
-            no.or_else(|| told(YES).then_some(usize::from(doubts)))
+            let no = told(Manner::No).then_some(if doubts { last - 1 } else { last });
+            no.or_else(|| told(Manner::Yes).then_some(usize::from(doubts)))
         };
         return unsure.or_else(plain);
     }
-    let plainly =
-        [(YES, 0), (NO, 1)].into_iter().find(|(sayings, _)| sayings.contains(&lower)).map(|(_, option)| option);
+    let plainly = [(Manner::Yes, 0), (Manner::No, 1)];
+    let plainly = plainly.into_iter().find(|(answer, _)| line.is(reading, *answer)).map(|(_, option)| option);
     if let Some(option) = plainly.filter(|_| is_yes_or_no(graph, question)) {
         return Some(option);
     }
@@ -219,7 +112,7 @@ pub fn at_length(
         return Some(AtLength::NeverSeen);
     }
     let labels = options(graph, question);
-    if matches!(entry.topic, Topic::Signs(_)) && entry.options.is_empty() && is_well(words) {
+    if matches!(entry.topic, Topic::Signs(_)) && entry.options.is_empty() && is_well(&graph.reading, words) {
         return Some(AtLength::Between(0, labels.len() - 1));
     }
     if words.contains('?') || labels.iter().all(|label| stems.counting(label).len() < CLEARLY) {
@@ -245,11 +138,12 @@ pub fn at_length(
 }
 
 /// True if nothing is said but that something is as it should be: "both are ok".
-fn is_well(words: &str) -> bool {
-    let folded = folded(words);
-    let well = |well: &&str| folded.split(' ').any(|word| word == *well) || folded.ends_with(well);
-    let beside = |word: &str| BESIDE_WELL.contains(&word) || WELL.iter().any(|w| w.split(' ').any(|w| w == word));
-    WELL.iter().any(well) && folded.split(' ').all(beside)
+fn is_well(reading: &Reading, words: &str) -> bool {
+    let line = Line::of(words);
+    let among = |word: &str, manner: Manner| {
+        reading.words(manner).any(|say| say.split(' ').any(|w| Line::of(w).text() == word))
+    };
+    line.holds(reading, Manner::Well) && line.words().all(|w| among(w, Manner::Well) || among(w, Manner::BesideWell))
 }
 
 /// The things between which a question asks: "clamped at its side, or pushed in from above?"
@@ -259,21 +153,19 @@ fn alternatives(ask: &str) -> Vec<&str> {
 }
 
 /// True for a plain yes, with thanks or not.
-pub fn is_yes(words: &str) -> bool {
-    let folded = folded(words);
-    let bare = THANKS.iter().find_map(|thanks| folded.strip_suffix(thanks)).unwrap_or(&folded);
-    YES.contains(&bare.trim_end_matches([',', ' ']))
+pub fn is_yes(reading: &Reading, words: &str) -> bool {
+    Line::of(words).without(reading, Manner::Thanks).is(reading, Manner::Yes)
 }
 
 /// True for a plain no.
-pub fn is_no(words: &str) -> bool {
-    NO.contains(&folded(words).trim())
+pub fn is_no(reading: &Reading, words: &str) -> bool {
+    Line::of(words).is(reading, Manner::No)
 }
 
 /// True for a yes or no with nothing beside it.
-pub fn is_bare(words: &str) -> bool {
-    let lower = folded(words);
-    [YES, NO, PROBABLY, UNLIKELY].iter().any(|sayings| sayings.contains(&lower.trim()))
+pub fn is_bare(reading: &Reading, words: &str) -> bool {
+    let line = Line::of(words);
+    [Manner::Yes, Manner::No, Manner::Probably, Manner::Unlikely].into_iter().any(|answer| line.is(reading, answer))
 }
 
 /// True if the question is put so that yes is its first option and no its second.

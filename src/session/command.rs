@@ -127,26 +127,7 @@ pub const TABLE: &[Entry] = &[
     },
     Entry {
         word: "ride",
-        also: &[
-            "can i ride",
-            "can i ride it",
-            "can i still ride it",
-            "can i ride home",
-            "can i ride it home",
-            "may i ride",
-            "may i ride it",
-            "may i still ride it",
-            "should i ride it",
-            "is it dangerous",
-            "is it safe",
-            "is it safe to ride",
-            "is it safe to ride it",
-            "is it ok to ride",
-            "is it okay to ride",
-            "is it all right to ride",
-            "can i go on riding it",
-            "safe",
-        ],
+        also: &["is it dangerous", "is it safe", "is it all right to ride", "can i go on riding it", "safe"],
         takes: "",
         help: "whether you may ride it, and why",
     },
@@ -275,28 +256,19 @@ pub(super) fn number(text: &str) -> Option<usize> {
     text.parse().ok().or_else(|| NUMBERS.iter().position(|words| words.contains(&text)).map(|n| n + 1))
 }
 
-/// Who begins so asks whether it may be ridden.
-const RIDES: &[&str] = &[
-    "can i ride ",
-    "can i still ride ",
-    "could i ride ",
-    "may i ride ",
-    "may i still ride ",
-    "is it safe to ride ",
-    "is it ok to ride ",
-    "why can't i ride",
-    "why may i not ride",
-    "can he ride ",
-    "can she ride ",
-    "can they ride ",
-    "can he still ride ",
-    "can she still ride ",
-    "can they still ride ",
-    "can i pedal ",
-    "can i cycle ",
-    "can i get home",
-    "can i go home",
-];
+/// "Can she still ride it to work?" asks whether it may be ridden.
+fn asks_to_ride(lower: &str) -> bool {
+    if ["is it safe to ", "is it ok to ", "is it okay to "].iter().any(|asks| lower.starts_with(asks)) {
+        return lower.contains(" ride") || lower.contains(" pedal") || lower.contains(" cycle");
+    }
+    let mut words = lower.split(' ').skip_while(|word| *word == "why").peekable();
+    let may = words.next().is_some_and(|word| ["can", "can't", "could", "may", "should"].contains(&word));
+    let who = words.next().is_some_and(|word| ["i", "he", "she", "we", "they"].contains(&word));
+    while words.next_if(|word| ["still", "not"].contains(word)).is_some() {}
+    let does = (words.next(), words.next());
+    let rides = matches!(does, (Some("ride" | "pedal" | "cycle"), _) | (Some("get" | "go"), Some("home")));
+    may && who && rides
+}
 
 /// Longer than this, it tells of the bike as well.
 const MOST_WORDS_OF_RIDE: usize = 12;
@@ -351,7 +323,7 @@ pub fn read(line: &str) -> Command {
     if head == "tried" && !rest.is_empty() && number(rest).is_none() {
         return Command::TriedOf(rest.trim_start_matches("the ").to_owned());
     }
-    if lower.split(' ').count() <= MOST_WORDS_OF_RIDE && RIDES.iter().any(|begins| lower.starts_with(begins)) {
+    if lower.split(' ').count() <= MOST_WORDS_OF_RIDE && asks_to_ride(lower) {
         return Command::Ride;
     }
     if head == "wrong" && !rest.is_empty() && number(rest).is_none() {

@@ -1,75 +1,15 @@
 //! Repairs in a sitting: how one is gone about, and what came of it.
 
-use super::answer::folded;
 use super::faults::{self, Fault};
+use super::sayings::Line;
 use super::standing::Standing;
 use super::told::{Asked, GONE_IF_BETTER, Told};
 use super::{Reply, Session, reply};
 use crate::graph::{CauseIx, End, Remedy, RemedyIx};
 use crate::inference::evidence::Evidence;
 use crate::inquiry::safety;
-use crate::knowledge::terms::{Ride, Word};
+use crate::knowledge::terms::{Manner, Ride, Word};
 
-/// So people say that it is mended.
-const WELL: &[&str] = &[
-    "all quiet now",
-    "works now",
-    "working now",
-    "works again",
-    "all good now",
-    "all fine now",
-    "is fixed",
-    "it's fixed",
-    "its fixed",
-    "all sorted",
-    "sorted now",
-    "like new",
-    "good as new",
-    "noise is gone",
-    "noise has gone",
-    "no noise now",
-    "silent now",
-    "no more noise",
-    "works perfectly",
-    "cured it",
-    "fixed it",
-    "sorted it",
-];
-/// After a remedy was shown these say so too.
-const AFTER_A_REMEDY: &[&str] = &[
-    "noise gone",
-    "knock gone",
-    "creak gone",
-    "rattle gone",
-    "squeak gone",
-    "squeal gone",
-    "rub gone",
-    "click gone",
-    "sorted",
-    "fixed",
-    "solved",
-    "cured",
-    "quiet",
-    "silent",
-    "perfect",
-    "lovely",
-    "fine now",
-    "firm now",
-    "tight now",
-    "true now",
-    "straight now",
-    "steady now",
-    "smooth now",
-    "holds now",
-    "good now",
-    "great now",
-    "holding air",
-    "holds air",
-    "no more",
-];
-/// With these something else is told as well.
-const WHILE: &[&str] =
-    &["when", "while", "but", "still", "until", "except", "only", "also", "what", "how", "why", "not", "if", "another"];
 /// A letter tells more than a cure.
 const MOST_WORDS_OF_A_CURE: usize = 14;
 
@@ -162,14 +102,13 @@ impl Session<'_> {
     /// flag is heard before anything else.
     pub(super) fn tells_of_a_cure(&self, words: &str) -> bool {
         let Some(st) = self.something_told() else { return false };
-        let folded = folded(words).replace([',', '.', '!', ';'], " ");
-        let said: Vec<&str> = folded.split_whitespace().collect();
-        let line = format!(" {} ", said.join(" "));
-        let says = |all: &[&str]| all.iter().any(|s| line.contains(&format!(" {s} ")));
-        if said.len() > MOST_WORDS_OF_A_CURE || says(WHILE) || words.contains('?') {
+        let line = Line::of(words);
+        let says = |manner: Manner| line.holds(&self.graph.reading, manner);
+        if line.words().count() > MOST_WORDS_OF_A_CURE || says(Manner::TellsMore) || words.contains('?') {
             return false;
         }
-        let well = says(WELL) || (self.mending.is_some() && says(AFTER_A_REMEDY)) || self.denies_what_was_told(words);
+        let after_a_remedy = self.mending.is_some() && says(Manner::CuresThen);
+        let well = says(Manner::Cures) || after_a_remedy || self.denies_what_was_told(words);
         if !well {
             return false;
         }

@@ -5,7 +5,7 @@
 //! is dropping the last entry, and a sitting is kept by keeping its lines.
 //!
 //! Reading order: [`command`] (what can be typed), `told` (what is kept of it),
-//! `answer` (answers in words), [`faults`] (the ranking), [`reply`] (what is said back), `grounds` (why a
+//! `sayings` and `answer` (answers in words), [`faults`] (the ranking), [`reply`] (what is said back), `grounds` (why a
 //! question is asked, and why none is), `riding` (ride advice), `mending` (repairs and what came
 //! of them), `record` (what was told), `standing` (what follows from it), this file (what a line does).
 
@@ -17,6 +17,7 @@ mod mending;
 mod record;
 pub mod reply;
 mod riding;
+mod sayings;
 mod standing;
 mod told;
 
@@ -152,8 +153,12 @@ impl<'g> Session<'g> {
             Command::Cured => return self.cured(),
             Command::Help => reply::help(),
             Command::Nothing => self.asked_in_full(),
-            Command::Say(words) if self.asked == Asked::WhetherCured && answer::is_yes(&words) => return self.cured(),
-            Command::Say(words) if self.asked == Asked::WhetherCured && answer::is_no(&words) => self.asked_in_full(),
+            Command::Say(words) if self.asked == Asked::WhetherCured && answer::is_yes(&self.graph.reading, &words) => {
+                return self.cured();
+            }
+            Command::Say(words) if self.asked == Asked::WhetherCured && answer::is_no(&self.graph.reading, &words) => {
+                self.asked_in_full()
+            }
             Command::Say(words) => self.say(&words),
             Command::Pick(n) => self.pick(n),
             Command::CannotTell if self.clearing().is_some() => self.pick(0),
@@ -242,7 +247,7 @@ impl<'g> Session<'g> {
             Some((q, option, st)) => {
                 reply::taken_as(self.graph, &st.evidence, q, option, &words) + &self.tell(Told::Picked(q, option))
             }
-            None if question.is_none() && self.clearing().is_none() && answer::is_bare(&words) => {
+            None if question.is_none() && self.clearing().is_none() && answer::is_bare(&self.graph.reading, &words) => {
                 self.with_standing(|_, _| reply::no_question())
             }
             None if self.tells_of_a_cure(&words) => {
