@@ -26,6 +26,9 @@ enum Command {
     Resume {
         /// The file.
         file: Option<PathBuf>,
+        /// Lays a folder over the built-in knowledge, as when the sitting was held.
+        #[arg(long, value_name = "DIR")]
+        knowledge: Option<PathBuf>,
     },
     /// Ranks the causes of what is told.
     Rank(faces::rank::Request),
@@ -102,7 +105,10 @@ pub fn main() -> ExitCode {
         return finish(faces::sitting::run(&arguments.held, None));
     };
     finish(match command {
-        Command::Resume { file } => faces::sitting::run(&arguments.held, Some(file.as_deref())),
+        Command::Resume { file, knowledge } => {
+            let held = faces::sitting::Held { knowledge, ..arguments.held };
+            faces::sitting::run(&held, Some(file.as_deref()))
+        }
         Command::Rank(request) => faces::rank::run(&request),
         Command::Gauge { name, pairs, svg } => faces::gauge::run(name.as_deref(), &pairs, svg.as_deref()),
         Command::Knowledge { act: Act::Check(request) } => faces::knowledge::check(&request),

@@ -23,10 +23,10 @@ use crate::words::{harmless, laid_out};
 pub struct Held {
     /// Where the bike and you are: telephone, roadside, home or bench; at the bench a mechanic answers.
     #[arg(long, value_name = "PLACE", default_value = "home")]
-    at: String,
+    pub at: String,
     /// A folder laid over the built-in knowledge.
     #[arg(long, value_name = "DIR")]
-    knowledge: Option<PathBuf>,
+    pub knowledge: Option<PathBuf>,
 }
 
 /// Where lines come from.
@@ -129,7 +129,15 @@ pub fn run(held: &Held, resume: Option<Option<&Path>>) -> Result<super::Outcome,
         Some(file) => {
             let path = file.map(Path::to_path_buf).or_else(|| state("sitting")).ok_or("there is no state folder")?;
             if file.is_none() && !path.exists() {
-                let text = "No sitting is kept yet; `knockwise` begins one.".to_owned();
+                let before = state("sitting-before").filter(|path| path.exists());
+                let text = match before {
+                    Some(path) => format!(
+                        "The last sitting ended with a cure. An earlier one is kept in `{}`: `knockwise resume` and that \
+                         name go on with it.",
+                        path.display()
+                    ),
+                    None => "No sitting is kept yet; `knockwise` begins one.".to_owned(),
+                };
                 return Ok(super::Outcome { text, code: 1 });
             }
             let kept = std::fs::read_to_string(&path)

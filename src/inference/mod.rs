@@ -139,14 +139,16 @@ pub fn sign_chances(graph: &FaultGraph, evidence: &Evidence) -> Result<Vec<(Sign
     signs.into_par_iter().map_with(problem, chance).collect()
 }
 
-/// Complaints by how well they go with the words told, likeliest first: of those that bikes have and
-/// bring to somebody, the chance of each; all sum to 1.
-pub fn complaint_chances(graph: &FaultGraph, evidence: &Evidence) -> Vec<(ComplaintIx, f64)> {
-    let priors = priors(graph, evidence);
+/// How often each cause would be told of in the words told, in proportion: all that is known beside them is the bike.
+pub fn told_of(graph: &FaultGraph, evidence: &Evidence) -> Vec<f64> {
+    let priors = priors(graph, evidence).into_iter();
+    graph.cause_ixs().zip(priors).map(|(cause, prior)| prior * evidence.telling.alone(cause)).collect()
+}
+
+/// Complaints by how often those causes bring them, likeliest first; all sum to 1. `told_of` is by cause.
+pub fn complaint_chances(graph: &FaultGraph, told_of: &[f64]) -> Vec<(ComplaintIx, f64)> {
     let brought = |complaint: ComplaintIx| {
-        let by = graph.firings(complaint).map(|(cause, firing)| {
-            priors.get(cause.0).copied().unwrap_or(0.0) * firing.strength * evidence.telling.alone(cause)
-        });
+        let by = graph.firings(complaint).map(|(c, firing)| told_of.get(c.0).copied().unwrap_or(0.0) * firing.strength);
         by.sum::<f64>() + graph.complaint(complaint).background
     };
     let mut all: Vec<(ComplaintIx, f64)> = graph.complaint_ixs().map(|c| (c, brought(c))).collect();
@@ -154,6 +156,12 @@ pub fn complaint_chances(graph: &FaultGraph, evidence: &Evidence) -> Vec<(Compla
     all.iter_mut().for_each(|(_, chance)| *chance /= total);
     all.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     all
+}
+
+/// How often a bike with one of those causes shows a sign.
+pub fn shown(graph: &FaultGraph, told_of: &[f64], sign: SignIx) -> f64 {
+    let by = graph.shown_by(sign).map(|(c, [none, ..])| told_of.get(c.0).copied().unwrap_or(0.0) * (1.0 - none));
+    by.sum::<f64>() / told_of.iter().sum::<f64>() + graph.sign(sign).background
 }
 
 /// Chances of the values of a facet of a reported complaint, normalised: two

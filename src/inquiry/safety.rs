@@ -81,7 +81,12 @@ fn otherwise(graph: &FaultGraph, posterior: &Posterior, sign: SignIx, cause: Cau
 
 /// Red flags raised by what was reported. "Can't tell" does not lower one.
 pub fn red_flags<'g>(graph: &'g FaultGraph, evidence: &Evidence) -> Vec<&'g RedFlag> {
-    let raised = |trigger: &Trigger| match trigger {
+    graph.flags.iter().filter(|f| f.when.iter().any(|trigger| raised(evidence, trigger))).collect()
+}
+
+/// True if a trigger was reported.
+pub fn raised(evidence: &Evidence, trigger: &Trigger) -> bool {
+    match trigger {
         Trigger::Complaint(c) => evidence.events.iter().any(|e| e.complaint == *c && e.there > e.missing),
         Trigger::Value(c, pos, value) => evidence.events.iter().any(|e| {
             let told = e.facets.get(pos);
@@ -94,8 +99,7 @@ pub fn red_flags<'g>(graph: &'g FaultGraph, evidence: &Evidence) -> Vec<&'g RedF
         Trigger::Sign(s) => {
             evidence.signs.iter().any(|r| r.signs.contains(s) && r.likelihood[1].max(r.likelihood[2]) > r.likelihood[0])
         }
-    };
-    graph.flags.iter().filter(|f| f.when.iter().any(raised)).collect()
+    }
 }
 
 /// Ride advice and the causes that give it, most likely first.

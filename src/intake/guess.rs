@@ -2,8 +2,8 @@
 
 use super::{Heard, Unclear};
 use crate::graph::FaultGraph;
-use crate::inference::complaint_chances;
 use crate::inference::evidence::{Event, Evidence};
+use crate::inference::{complaint_chances, told_of};
 use crate::knowledge::terms::Word;
 
 /// From this chance on a complaint is taken as told; the rider can say that it is wrong. Judgement.
@@ -30,7 +30,7 @@ pub fn guess(graph: &FaultGraph, evidence: &Evidence, heard: &[Heard], missed: b
     if !evidence.events.is_empty() || shown || evidence.telling.is_empty() {
         return None;
     }
-    let chances = complaint_chances(graph, evidence);
+    let chances = complaint_chances(graph, &told_of(graph, evidence));
     let (likeliest, chance) = *chances.first()?;
     let id = |complaint| graph.complaint(complaint).id.clone();
     if chance >= TAKEN_FROM {

@@ -3,8 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
+use super::doubt::Spoken;
 use super::text::{Clause, Reader};
-use crate::graph::{ComplaintIx, FaultGraph, Meaning, Phrase};
+use crate::graph::{FaultGraph, Meaning, Phrase};
 use crate::knowledge::terms::Manner;
 use crate::words::wordings::{Numbering, Numbers, Wording};
 
@@ -67,7 +68,7 @@ pub struct Lexicon<'g> {
     by_first: Vec<Vec<usize>>,
     wordings: Vec<(Wording, &'g Phrase)>,
     /// How often each complaint is told when nothing is known of the words.
-    pub(super) usual: OnceLock<BTreeMap<ComplaintIx, f64>>,
+    pub(super) usual: OnceLock<Spoken>,
 }
 
 impl<'g> Lexicon<'g> {

@@ -26,7 +26,7 @@ use std::collections::BTreeSet;
 use crate::graph::{Meaning, RemedyIx};
 use crate::inference::evidence::Evidence;
 use crate::knowledge::terms::{Manner, Reporter, Venue, Word};
-use doubt::Doubt;
+use doubt::{Doubt, Spoken};
 pub use lexicon::Lexicon;
 use manner::Tone;
 use take_down::TakeDown;
@@ -109,6 +109,11 @@ impl Lexicon<'_> {
         !clauses.is_empty() && clauses.iter().all(|clause| manner::never_done(clause).is_some())
     }
 
+    /// True if a text says that what was done changed nothing.
+    pub fn changed_nothing(&self, text: &str) -> bool {
+        self.reader.clauses(text).iter().any(|clause| clause.has(Manner::Vain))
+    }
+
     /// Hears a text and adds what it says to the evidence.
     pub fn hear(&self, text: &str, by: Reporter, at: Venue, evidence: &mut Evidence) -> Intake {
         let mut end = text.len().min(LONGEST);
@@ -151,7 +156,8 @@ impl Lexicon<'_> {
                 missed.push(words(clause.counting.first(), clause.counting.last()));
             }
             for (hit, tone) in told {
-                let sign = hit.phrase.means.iter().all(|m| matches!(m, Meaning::Sign(_)));
+                let means = &hit.phrase.means;
+                let sign = !means.is_empty() && means.iter().all(|m| matches!(m, Meaning::Sign(_)));
                 let denied = denied || (not_found && sign && !tone.negated);
                 let tone = Tone { negated: tone.negated != denied, ..tone };
                 let (first, last) = (hit.words.iter().min(), hit.words.iter().max());
@@ -178,7 +184,7 @@ impl Lexicon<'_> {
                 found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, tried, at, mends });
             }
         }
-        let usual = self.usual.get_or_init(|| doubt::chances(self.graph, &[]));
+        let usual = self.usual.get_or_init(|| Spoken::of(self.graph, &[]));
         let doubt = Doubt::of(self.graph, usual, &words_told);
         let (doubted, found): (Vec<Hit<'_>>, _) = found.into_iter().partition(|hit| doubt.is_cast_on(hit));
         evidence.telling.add(self.graph, words_told.into_iter().map(|(_, word)| word));
@@ -197,5 +203,5 @@ fn in_vain(clauses: &[Clause], number: usize) -> bool {
     let Some(own) = clauses.get(number) else { return false };
     let next = clauses.get(number + 1..).unwrap_or_default().iter();
     let follows = next.take_while(|c| c.sentence <= own.sentence + 1).take(2);
-    std::iter::once(own).chain(follows).any(|c| c.has(Manner::Vain))
+    std::iter::once(own).chain(follows).any(|c| c.has(Manner::Vain) || c.has(Manner::GoesOn))
 }

@@ -142,6 +142,8 @@ closed_list! {
         Names = "Names", "stand before a name";
         /// What was tried changed nothing.
         Vain = "Vain", "say that it changed nothing";
+        /// It goes on: so it does where what was done changed nothing, and elsewhere.
+        GoesOn = "GoesOn", "say that it goes on";
         /// A short answer: it is so.
         Yes = "Yes", "answer yes";
         /// It is not so.
@@ -164,6 +166,8 @@ closed_list! {
         Cures = "Cures", "say that it is mended";
         /// The same, once a remedy was shown.
         CuresThen = "CuresThen", "say after a remedy that it is mended";
+        /// Work was done.
+        WorkDone = "WorkDone", "say that work was done";
         /// More is told than that it is mended.
         TellsMore = "TellsMore", "tell more than that it is mended";
     }

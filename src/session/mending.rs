@@ -1,5 +1,7 @@
 //! Repairs in a sitting: how one is gone about, and what came of it.
 
+use itertools::Itertools;
+
 use super::faults::{self, Fault};
 use super::sayings::Line;
 use super::standing::Standing;
@@ -8,10 +10,13 @@ use super::{Reply, Session, reply};
 use crate::graph::{CauseIx, End, Remedy, RemedyIx};
 use crate::inference::evidence::Evidence;
 use crate::inquiry::safety;
+use crate::intake::TRIED;
 use crate::knowledge::terms::{Manner, Ride, Word};
 
 /// A letter tells more than a cure.
 const MOST_WORDS_OF_A_CURE: usize = 14;
+/// Most works offered where it is open which was done.
+const MOST_WORKS: usize = 5;
 
 impl Session<'_> {
     /// How the fault in this place of the ranking is made sure of and mended.
@@ -116,6 +121,29 @@ impl Session<'_> {
         let mut after = st.evidence.clone();
         self.heard_in(words, &mut after);
         flags(&after) <= flags(&st.evidence)
+    }
+
+    /// True of words that say that some work changed nothing, without saying which work it was.
+    pub(super) fn tells_of_work_in_vain(&self, words: &str) -> bool {
+        let line = Line::of(words);
+        let short = line.words().count() <= MOST_WORDS_OF_A_CURE && !words.contains('?');
+        let said = short && line.holds(&self.graph.reading, Manner::WorkDone) && self.lexicon().changed_nothing(words);
+        said && self.something_told().is_some_and(|st| {
+            let heard = self.heard_in(words, &mut st.evidence.clone()).heard;
+            !heard.iter().any(|h| h.answer == TRIED)
+        })
+    }
+
+    /// Some work changed nothing: that which was shown, or it is asked which.
+    pub(super) fn worked_in_vain(&mut self) -> String {
+        if self.mending.is_some() {
+            return self.unchanged();
+        }
+        let ranked = self.something_told().map(|st| faults::ranked(self.graph, &st.posterior)).unwrap_or_default();
+        let remedy = |(place, fault): (usize, &Fault)| Some((place + 1, self.remedy_for(fault)?.0));
+        let remedies = faults::worth_naming(&ranked).iter().enumerate().filter_map(remedy);
+        let works: Vec<(usize, RemedyIx)> = remedies.unique_by(|(_, remedy)| *remedy).take(MOST_WORKS).collect();
+        reply::which_was_tried(self.graph, &works)
     }
 
     /// True if nothing is heard in the words but that a complaint is not there that was told of.

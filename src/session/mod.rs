@@ -9,6 +9,7 @@
 //! question is asked, and why none is), `riding` (ride advice), `mending` (repairs and what came
 //! of them), `record` (what was told), `standing` (what follows from it), this file (what a line does).
 
+mod alarms;
 mod answer;
 pub mod command;
 pub mod faults;
@@ -88,7 +89,7 @@ impl<'g> Session<'g> {
     /// The question that stands, if any does.
     pub fn asking(&self) -> Option<QuestionIx> {
         match self.asked {
-            Asked::Nothing | Asked::WhetherCured => None,
+            Asked::Nothing | Asked::WhetherCured | Asked::WhetherClear(_) => None,
             Asked::This(question) => Some(question),
             Asked::Best => self.taken_back().or_else(|| {
                 let inquiry = &self.standing.as_ref()?.inquiry;
@@ -153,13 +154,14 @@ impl<'g> Session<'g> {
             Command::Cured => return self.cured(),
             Command::Help => reply::help(),
             Command::Nothing => self.asked_in_full(),
-            Command::Say(words) if self.asked == Asked::WhetherCured && answer::is_yes(&self.graph.reading, &words) => {
-                return self.cured();
-            }
-            Command::Say(words) if self.asked == Asked::WhetherCured && answer::is_no(&self.graph.reading, &words) => {
-                self.asked_in_full()
-            }
-            Command::Say(words) => self.say(&words),
+            Command::Say(words) => match (self.asked, answer::is_yes(&self.graph.reading, &words)) {
+                (Asked::WhetherCured, true) => return self.cured(),
+                (Asked::WhetherClear(flag), true) => self.clear(flag),
+                (Asked::WhetherCured | Asked::WhetherClear(_), _) if answer::is_no(&self.graph.reading, &words) => {
+                    self.asked_in_full()
+                }
+                _ => self.say(&words),
+            },
             Command::Pick(n) => self.pick(n),
             Command::CannotTell if self.clearing().is_some() => self.pick(0),
             Command::CannotTell => self.with_question(|s, q| s.tell(Told::Skipped(q))),
@@ -250,11 +252,15 @@ impl<'g> Session<'g> {
             None if question.is_none() && self.clearing().is_none() && answer::is_bare(&self.graph.reading, &words) => {
                 self.with_standing(|_, _| reply::no_question())
             }
+            None if self.tells_of_work_in_vain(&words) => self.worked_in_vain(),
             None if self.tells_of_a_cure(&words) => {
                 self.asked = Asked::WhetherCured;
                 reply::how_did_it_go(self.mending.map(|(r, _)| self.graph.remedy(r)))
             }
-            None => self.say_at_length(words),
+            None => match self.may_clear(&words) {
+                Some(flag) => self.ask_whether_clear(flag),
+                None => self.say_at_length(words),
+            },
         }
     }
 
@@ -423,7 +429,7 @@ impl<'g> Session<'g> {
     /// The same, with nothing left out because it was just said.
     fn asked_in_full(&mut self) -> String {
         (self.said, self.said_likely) = Default::default();
-        if matches!(self.asked, Asked::Nothing | Asked::WhetherCured) {
+        if matches!(self.asked, Asked::Nothing | Asked::WhetherCured | Asked::WhetherClear(_)) {
             self.asked = Asked::Best;
         }
         self.asked_again()

@@ -170,9 +170,13 @@ pub(super) fn told_already() -> String {
 
 /// After a repair that did some good.
 pub(super) fn better(remedy: &Remedy) -> String {
+    let again = match remedy.parts.is_empty() {
+        true => "Once more of the same may do it",
+        false => "Nobody fits the same part twice: go over the setting of it",
+    };
     format!(
-        "Better is not good yet: something may be half done, not bedded in or not quite home. Once more of the same \
-         ({}) may do it, then say `cured` or `same`. It was done when: {}\n\
+        "Better is not good yet: something may be half done, not bedded in or not quite home. {again} ({}), then say \
+         `cured` or `same`. It was done when: {}\n\
          I go on as if something else were at work too.\n\n",
         remedy.name, remedy.proof
     )
@@ -497,6 +501,20 @@ pub(super) fn how_did_it_go(remedy: Option<&Remedy>) -> String {
     format!(
         "Is it cured, then{done}? `cured` ends the work, `better` if some of it is left, `same` if it does it still. \
          Nothing of this is taken down yet.\n"
+    )
+}
+
+/// What clears an alarm, asked about before anything is taken back.
+pub(super) fn is_it_clear(clear: &str) -> String {
+    format!("Is all of this so? {clear}\n`yes` takes the alarm back; anything else leaves it standing.\n")
+}
+
+/// Work told of as done in vain, where nobody said which; the remedies are those of the likeliest causes.
+pub(super) fn which_was_tried(g: &FaultGraph, works: &[(usize, RemedyIx)]) -> String {
+    let lines: String = works.iter().map(|(n, r)| format!("  tried {n}  {}\n", g.remedy(*r).name)).collect();
+    format!(
+        "Which work was it that changed nothing? Type the line that fits, or tell what was done: \"new chain, no \
+         change\". Nothing of this is taken down yet.\n{lines}"
     )
 }
 

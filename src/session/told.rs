@@ -73,6 +73,8 @@ pub enum Asked {
     Nothing,
     /// Whether it is cured, for so it sounded.
     WhetherCured,
+    /// Whether all that clears an alarm is so: its place among the red flags.
+    WhetherClear(usize),
 }
 
 /// The line that says which question stands, where it is not the best one.
@@ -82,6 +84,7 @@ pub fn written_asked(graph: &FaultGraph, asked: Asked) -> Option<String> {
         Asked::This(q) => Some(format!("asking {}", graph.question(q).id)),
         Asked::Nothing => Some("asking nothing".to_owned()),
         Asked::WhetherCured => Some("asking whether-cured".to_owned()),
+        Asked::WhetherClear(flag) => graph.flags.get(flag).map(|flag| format!("asking whether-clear {}", flag.id)),
     }
 }
 
@@ -149,6 +152,10 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
         }
         "asking" if rest == "nothing" => return Ok(Kept::Asked(Asked::Nothing)),
         "asking" if rest == "whether-cured" => return Ok(Kept::Asked(Asked::WhetherCured)),
+        "asking" if rest.starts_with("whether-clear ") => {
+            let flag = graph.flags.iter().position(|f| rest.ends_with(&format!(" {}", f.id)));
+            return Ok(Kept::Asked(Asked::WhetherClear(flag.ok_or("this alarm is not known")?)));
+        }
         "asking" => return Ok(Kept::Asked(Asked::This(question(rest)?))),
         _ => return Err(format!("nothing begins with `{}`", harmless(kind))),
     }))

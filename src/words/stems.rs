@@ -15,7 +15,21 @@ use unicode_segmentation::UnicodeSegmentation;
 const KEPT: usize = 20_000;
 
 /// Words that the stemmer takes for forms of another.
-const OWN: &[&str] = &["hardly", "quite", "training", "wooden", "evening", "morning", "lately", "shortly", "nearly"];
+const OWN: &[&str] = &[
+    "tired",
+    "figured",
+    "generation",
+    "generations",
+    "hardly",
+    "quite",
+    "training",
+    "wooden",
+    "evening",
+    "morning",
+    "lately",
+    "shortly",
+    "nearly",
+];
 
 /// A word of a text, as it is matched.
 #[derive(Debug, Clone, PartialEq, Eq)]

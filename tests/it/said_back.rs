@@ -258,3 +258,63 @@ fn a_no_about_another_thing_is_no_answer() {
     let reply = session.step("no play when I hold the brake and rock it").text;
     assert!(!reply.contains("Taken as"), "{reply}");
 }
+
+/// Who says that what clears an alarm is so is asked whether all of it is; a yes takes the alarm back, a no does not.
+#[test]
+fn an_alarm_is_cleared_in_words_and_with_a_yes() {
+    let told = [
+        "my front brake lever comes right to the bar, hydraulic disc",
+        "a finger's width stays between lever and bar now",
+    ];
+    let (mut session, reply) = sitting(&told);
+    assert!(reply.contains("Is all of this so?") && reply.contains("the brake holds the wheel"), "{reply}");
+    let kept = session.kept().join("\n");
+    let mut again = Session::resume(knowledge(), &kept).unwrap();
+    for session in [&mut session, &mut again] {
+        let before = session.step("ride").text;
+        assert!(before.contains("What clears it"), "{before}");
+    }
+    let (mut session, _) = sitting(&told);
+    let reply = session.step("no").text;
+    assert!(reply.contains("What clears it"), "{reply}");
+    let (mut session, _) = sitting(&told);
+    session.step("yes");
+    let after = session.step("ride").text;
+    assert!(!after.contains("What clears it"), "{after}");
+}
+
+/// What raised an alarm is not taken back by talk that has nothing to do with it.
+#[test]
+fn hollow_talk_clears_no_alarm() {
+    let (mut session, reply) = sitting(&["the fork is cracked near the crown", "they said its the fork"]);
+    assert!(!reply.contains("Is all of this so?"), "{reply}");
+    assert_eq!(session.prompt(), "DO NOT RIDE > ");
+    let reply = session.step("the mechanic did not find it sound").text;
+    assert!(!reply.contains("Is all of this so?"), "{reply}");
+}
+
+/// Work told of as done in vain is no symptom: it is that which was shown, or it is asked which it was.
+#[test]
+fn work_done_in_vain_is_asked_about_and_not_weighed() {
+    let (session, reply) = sitting(&["the brake lever is spongy, hydraulic disc brakes", "bled it, did not help"]);
+    assert!(reply.contains("Which work was it") && reply.contains("tried 1"), "{reply}");
+    assert_eq!(session.kept().len(), 2, "{:?}", session.kept());
+    let (session, reply) = sitting(&["gears shift badly at the rear", "mend", "did that, still does it"]);
+    assert!(reply.contains("it changed nothing"), "{reply}");
+    assert!(session.kept().iter().any(|line| line.starts_with("same ")), "{:?}", session.kept());
+}
+
+/// A bike that does again what it should is a cure to be asked about.
+#[test]
+fn what_works_again_is_asked_about_as_a_cure() {
+    for cure in ["i plugged it back on and it lights now", "lights properly again"] {
+        let (_, reply) = sitting(&["the rear light does not work, it runs off a dynamo", "mend", cure]);
+        assert!(reply.contains("Is it cured, then"), "{cure}: {reply}");
+    }
+    let (_, reply) = sitting(&[
+        "the rear light does not work, it runs off a dynamo",
+        "mend",
+        "it lights now but only when pedalling",
+    ]);
+    assert!(!reply.contains("Is it cured, then"), "{reply}");
+}

@@ -1,0 +1,69 @@
+//! An alarm is cleared in words: who says that what clears it is so is asked before it is believed.
+
+use std::collections::BTreeSet;
+
+use super::sayings::Line;
+use super::told::Asked;
+use super::{Session, reply};
+use crate::graph::Trigger;
+use crate::inquiry::safety;
+use crate::knowledge::terms::Manner;
+
+/// So many words must be shared with what clears an alarm.
+const SHARED: usize = 2;
+
+impl Session<'_> {
+    /// The alarm that stands and that these words may clear, by its place among all.
+    pub(super) fn may_clear(&self, words: &str) -> Option<usize> {
+        let st = self.something_told()?;
+        let stems = &self.lexicon().reader.stems;
+        let said: BTreeSet<String> = stems.counting(words).into_iter().collect();
+        if words.contains('?') || said.contains("not") {
+            return None;
+        }
+        let well = Line::of(words).holds(&self.graph.reading, Manner::Well);
+        let near = |clear: &str| {
+            let clear: BTreeSet<String> = stems.counting(clear).into_iter().collect();
+            let shared = said.intersection(&clear).count();
+            (shared >= SHARED && shared * 2 >= said.len()) || (shared > 0 && well)
+        };
+        let flag = safety::red_flags(self.graph, &st.evidence).into_iter().find(|flag| near(&flag.clear))?;
+        self.graph.flags.iter().position(|f| f.id == flag.id)
+    }
+
+    /// Asks whether all that clears an alarm is so.
+    pub(super) fn ask_whether_clear(&mut self, flag: usize) -> String {
+        self.asked = Asked::WhetherClear(flag);
+        self.graph.flags.get(flag).map_or_else(reply::no_question, |flag| reply::is_it_clear(&flag.clear))
+    }
+
+    /// Takes back what raised an alarm.
+    pub(super) fn clear(&mut self, flag: usize) -> String {
+        self.asked = Asked::Best;
+        let raised = self.graph.flags.get(flag).zip(self.something_told()).map(|(flag, st)| {
+            let raised = flag.when.iter().filter(|trigger| safety::raised(&st.evidence, trigger));
+            raised.filter_map(|trigger| self.named_in_reports(trigger)).collect::<Vec<String>>()
+        });
+        match raised {
+            Some(ids) if !ids.is_empty() => self.misheard(ids),
+            _ => reply::no_question(),
+        }
+    }
+
+    /// What raised an alarm, as reports name it.
+    fn named_in_reports(&self, trigger: &Trigger) -> Option<String> {
+        let (g, evidence) = (self.graph, &self.something_told()?.evidence);
+        let event = |complaint| {
+            let event = evidence.events.iter().position(|e| e.complaint == complaint)?;
+            Some(evidence.event_name(g, event))
+        };
+        match trigger {
+            Trigger::Complaint(c) => event(*c),
+            Trigger::Value(c, pos, _) => {
+                let facet = g.complaint(*c).facets.get(*pos).map(|used| g.facet(used.facet))?;
+                Some(format!("{}.{}", event(*c)?, facet.id))
+            }
+            Trigger::Sign(sign) => Some(g.sign(*sign).root.clone()),
+        }
+    }
+}
