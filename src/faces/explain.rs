@@ -3,7 +3,7 @@
 use super::Outcome;
 use crate::graph::{CauseIx, FaultGraph};
 use crate::intake::reports::unknown;
-use crate::session::reply::how_to;
+use crate::session::repairs::how_to;
 use crate::words::{capitalised, laid_out, listed};
 
 /// Differences in strength below this tell nobody anything.

@@ -1,7 +1,7 @@
 //! The answer for people: what was heard, may I ride, what it is, what to ask, what to do.
 
 use super::rank::Answered;
-use crate::session::reply;
+use crate::session::{repairs, reply};
 use crate::words::{capitalised, laid_out};
 
 const WIDTH: usize = 78;
@@ -29,7 +29,7 @@ pub fn text(a: &Answered) -> String {
         out += &format!("\nThe next thing worth knowing\n{}", reply::question(g, &a.evidence, best.question));
     }
     if let Some(first) = a.inquiry.remedies.first() {
-        out += &reply::how_to(g.remedy(first.remedy));
+        out += &repairs::how_to(g.remedy(first.remedy));
     }
     laid_out(&(out + &warnings(a)), WIDTH)
 }

@@ -100,6 +100,8 @@ pub(crate) struct Hit<'g> {
     pub at: [usize; 3],
     /// True if they come in place of what was told in earlier texts.
     pub mends: bool,
+    /// True if what was done there changed nothing.
+    pub vain: bool,
 }
 
 impl Lexicon<'_> {
@@ -164,9 +166,19 @@ impl Lexicon<'_> {
                 let part = first.and_then(|f| clause.parts.get(*f)).copied().unwrap_or(0);
                 let (said, at) = (words(first, last), [part, number, clause.sentence]);
                 if tone.over {
-                    over.push(Hit { said, tone, means: &hit.phrase.means, or: &[], tried: &[], at, mends });
+                    over.push(Hit {
+                        said,
+                        tone,
+                        means: &hit.phrase.means,
+                        or: &[],
+                        tried: &[],
+                        at,
+                        mends,
+                        vain: false,
+                    });
                     continue;
                 }
+                let vain = !tone.negated && in_vain(&clauses, number);
                 if !hit.phrase.denies.is_empty() {
                     let tone = Tone { negated: !tone.negated, ceases: false, sound: false, ..tone };
                     found.push(Hit {
@@ -177,11 +189,11 @@ impl Lexicon<'_> {
                         tried: &[],
                         at,
                         mends,
+                        vain,
                     });
                 }
-                let vain = !tone.negated && in_vain(&clauses, number);
                 let tried: &[RemedyIx] = if vain { &hit.phrase.tried } else { &[] };
-                found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, tried, at, mends });
+                found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, tried, at, mends, vain });
             }
         }
         let usual = self.usual.get_or_init(|| Spoken::of(self.graph, &[]));
@@ -203,5 +215,7 @@ fn in_vain(clauses: &[Clause], number: usize) -> bool {
     let Some(own) = clauses.get(number) else { return false };
     let next = clauses.get(number + 1..).unwrap_or_default().iter();
     let follows = next.take_while(|c| c.sentence <= own.sentence + 1).take(2);
-    std::iter::once(own).chain(follows).any(|c| c.has(Manner::Vain) || c.has(Manner::GoesOn))
+    // "Tightened it, the click is gone but the gears are still the same": what stayed is another thing.
+    let over = |c: &&Clause| !c.has(Manner::Ceases) && !c.has(Manner::Over);
+    std::iter::once(own).chain(follows).take_while(over).any(|c| c.has(Manner::Vain) || c.has(Manner::GoesOn))
 }

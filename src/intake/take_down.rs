@@ -16,6 +16,10 @@ use crate::knowledge::terms::{Reporter, Venue, Word};
 /// Most events of one complaint.
 const MOST_EVENTS: usize = 3;
 
+/// The bike fact of work done before it began, and the onset that says the same.
+const WORKED_ON: &str = "worked-on";
+const AFTER_WORK: &str = "after-work";
+
 /// Sentences between a complaint and what is told of it.
 const FAR: usize = 3;
 /// The same for its end: parts at either end are named for many reasons.
@@ -51,6 +55,8 @@ pub(super) struct TakeDown<'a> {
     told: BTreeSet<(usize, usize)>,
     /// Aspects that an earlier text told otherwise.
     instead: Vec<String>,
+    /// Bike facts told in this text.
+    facts: BTreeSet<FactIx>,
 }
 
 impl<'a> TakeDown<'a> {
@@ -68,6 +74,7 @@ impl<'a> TakeDown<'a> {
             ends: BTreeSet::new(),
             told: BTreeSet::new(),
             instead: Vec::new(),
+            facts: BTreeSet::new(),
         }
     }
 
@@ -146,22 +153,34 @@ impl<'a> TakeDown<'a> {
         // A narrower word stands against a wider one, whichever came first.
         let old = self.evidence.facts.get(&fact);
         let narrower = old.is_none_or(|old| values.len() < old.iter().filter(|c| **c).count());
-        if values.first() != Some(&value) || (hit.tone.negated && !yes_no) {
+        // What was done in vain was done since it began, and not before.
+        if values.first() != Some(&value) || (hit.vain && entry.id == WORKED_ON) {
             return;
         }
-        let values = if hit.tone.negated { vec![1 - value.min(1)] } else { values };
+        // Who speaks of the bike itself, and of nothing else, knows it better than who spoke of something beside it.
+        let plain = hit.means.iter().all(|m| of_fact(&m));
+        let values = match hit.tone.negated {
+            false => values,
+            true if yes_no => vec![1 - value.min(1)],
+            true if plain => (0..entry.values.len()).filter(|v| !values.contains(v)).collect(),
+            true => return,
+        };
         // What is said to have happened stands against what is denied.
         let no = entry.values.iter().position(|v| v.id == "no");
         let denied = |v: usize| yes_no && Some(v) == no;
         let said_no = old.is_some_and(|old| old.iter().enumerate().all(|(v, can)| *can == denied(v)));
         let now_yes = yes_no && said_no && values.iter().all(|v| !denied(*v));
-        let mended = hit.mends && old.is_some_and(|old| values.iter().any(|v| old.get(*v) == Some(&false)));
+        let earlier = !self.facts.contains(&fact);
+        let against = |v: &usize| old.is_some_and(|old| old.get(*v) == Some(&false));
+        let in_place = plain && earlier && !hit.tone.hedged && values.iter().all(against);
+        let mended = in_place || (hit.mends && values.iter().any(against));
         if !narrower && !now_yes && !mended {
             return;
         }
         if mended {
             self.instead.push(entry.id.clone());
         }
+        self.facts.insert(fact);
         // A complaint may be called as a fact is; its answer is one of the five words.
         self.heard.retain(|h| h.id != entry.id || Word::find(&h.answer).is_some());
         let names: Vec<&str> = values.iter().filter_map(|v| entry.values.get(*v)).map(|v| v.id.as_str()).collect();
@@ -266,6 +285,9 @@ impl<'a> TakeDown<'a> {
     fn value(&mut self, number: usize, hit: &Hit<'_>, only: Option<ComplaintIx>, facet: FacetIx, value: usize) {
         let graph = self.graph;
         let tone = hit.tone;
+        if hit.vain && graph.facet(facet).values.get(value).is_some_and(|v| v.id == AFTER_WORK) {
+            return;
+        }
         let has = |c: ComplaintIx| graph.complaint(c).facets.iter().any(|u| u.facet == facet);
         let far = if graph.facet(facet).id == "end" { FAR_FOR_AN_END } else { FAR };
         for index in self.nearest(number, hit, far, |c| only.is_none_or(|o| o == c) && has(c)) {

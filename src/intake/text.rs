@@ -20,6 +20,9 @@ const RELATING: &[&str] = &["which", "who", "whose"];
 /// "Only when I brake, it squeals": these stand before a circumstance and tell nothing themselves.
 const NARROWING: &[&str] = &["onli", "even", "most", "main", "especi", "just", "alway"];
 
+/// What an unknown word is read as that is said twice.
+const NOISE: &str = "nois";
+
 /// Words that begin another part of a clause.
 const JOINING: &[&str] = &["and", "plus", "then", "also", "while"];
 
@@ -122,7 +125,12 @@ impl Reader {
                         token.stem = right.clone();
                     }
                 }
+                let sounds = self.is_sound(&token.stem) && out.run.last().is_some_and(|t| t.stem == token.stem);
                 out.run.push(token);
+                if sounds {
+                    let said = out.run.len() - 2;
+                    out.run.iter_mut().skip(said).for_each(|t| NOISE.clone_into(&mut t.stem));
+                }
             }
             if out.run.len() >= LONGEST_CLAUSE {
                 out.end();
@@ -133,6 +141,12 @@ impl Reader {
             last.asks = true;
         }
         out.clauses
+    }
+
+    /// True of a word that nobody knows: said twice, it is a sound ("scrrr scrrr").
+    fn is_sound(&self, stem: &str) -> bool {
+        let word = stem.chars().count() > 2 && stem.chars().all(char::is_alphabetic);
+        word && !self.known.has(stem) && !self.plain.contains(stem) && !self.stems.is_small(stem)
     }
 
     /// Marks in a run of words, the longest first at each place.

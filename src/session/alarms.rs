@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::sayings::Line;
 use super::told::Asked;
-use super::{Session, reply};
+use super::{Session, repairs, reply};
 use crate::graph::Trigger;
 use crate::inquiry::safety;
 use crate::knowledge::terms::Manner;
@@ -13,6 +13,14 @@ use crate::knowledge::terms::Manner;
 const SHARED: usize = 2;
 
 impl Session<'_> {
+    /// The first alarm that stands and is cleared by what somebody did, by its place among all.
+    pub(super) fn alarm(&self) -> Option<usize> {
+        let st = self.something_told()?;
+        let asked = |clear: &str| self.graph.questions.iter().any(|q| q.id.split('@').next() == Some(clear));
+        let flag = safety::red_flags(self.graph, &st.evidence).into_iter().find(|flag| !asked(&flag.clear))?;
+        self.graph.flags.iter().position(|f| f.id == flag.id)
+    }
+
     /// The alarm that stands and that these words may clear, by its place among all.
     pub(super) fn may_clear(&self, words: &str) -> Option<usize> {
         let st = self.something_told()?;
@@ -34,7 +42,7 @@ impl Session<'_> {
     /// Asks whether all that clears an alarm is so.
     pub(super) fn ask_whether_clear(&mut self, flag: usize) -> String {
         self.asked = Asked::WhetherClear(flag);
-        self.graph.flags.get(flag).map_or_else(reply::no_question, |flag| reply::is_it_clear(&flag.clear))
+        self.graph.flags.get(flag).map_or_else(reply::no_question, |flag| repairs::is_it_clear(&flag.clear))
     }
 
     /// Takes back what raised an alarm.

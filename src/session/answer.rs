@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::command::number;
 use super::reply::{offered, options};
-use super::sayings::Line;
+use super::sayings::{Line, passed_on};
 use crate::graph::{FaultGraph, QuestionIx, Reading, Topic};
 use crate::inference::evidence::Evidence;
 use crate::intake::Lexicon;
@@ -23,8 +23,7 @@ pub fn in_words(
     words: &str,
 ) -> Option<usize> {
     let reading = &graph.reading;
-    let line = Line::of(words);
-    let line = line.after(reading, Manner::PassedOn).next().unwrap_or(line.clone());
+    let line = passed_on(&Line::of(words), reading);
     let options = options(graph, question);
     if let Some(label) = options.iter().position(|option| Line::of(option) == line) {
         return Some(label);
@@ -152,9 +151,10 @@ fn alternatives(ask: &str) -> Vec<&str> {
     last.split(" or ").flat_map(|part| part.split(", ")).filter(|part| !part.trim().is_empty()).collect()
 }
 
-/// True for a plain yes, with thanks or not.
+/// True for a yes, with thanks or more behind it or not.
 pub fn is_yes(reading: &Reading, words: &str) -> bool {
-    Line::of(words).without(reading, Manner::Thanks).is(reading, Manner::Yes)
+    let line = Line::of(words);
+    line.without(reading, Manner::Thanks).is(reading, Manner::Yes) || line.after(reading, Manner::Yes).next().is_some()
 }
 
 /// True for a plain no.

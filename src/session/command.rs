@@ -93,6 +93,9 @@ pub const TABLE: &[Entry] = &[
             "he has no idea",
             "she has no idea",
             "he can't say",
+            "he can't tell",
+            "she can't tell",
+            "they can't tell",
             "she can't say",
             "they can't say",
         ],
@@ -189,6 +192,8 @@ pub const TABLE: &[Entry] = &[
             "that did it",
             "it is fixed",
             "it's fixed",
+            "it's cured",
+            "it is cured",
             "it stopped",
             "it is gone",
             "it's gone",
@@ -241,7 +246,17 @@ pub const TABLE: &[Entry] = &[
     Entry { word: "help", also: &["h"], takes: "", help: "this list" },
     Entry {
         word: "leave",
-        also: &["quit", "exit", "bye", "stop", "enough"],
+        also: &[
+            "quit",
+            "exit",
+            "bye",
+            "stop",
+            "enough",
+            "that is all",
+            "that's all",
+            "nothing else",
+            "nothing else is wrong",
+        ],
         takes: "",
         help: "end, and keep the sitting",
     },
@@ -271,7 +286,7 @@ fn asks_to_ride(lower: &str) -> bool {
     if ["is it safe to ", "is it ok to ", "is it okay to "].iter().any(|asks| lower.starts_with(asks)) {
         return lower.contains(" ride") || lower.contains(" pedal") || lower.contains(" cycle");
     }
-    let mut words = lower.split(' ').skip_while(|word| *word == "why").peekable();
+    let mut words = lower.split(' ').skip_while(|word| ["why", "so", "and", "but"].contains(word)).peekable();
     let may = words.next().is_some_and(|word| ["can", "can't", "could", "may", "should"].contains(&word));
     let who = words.next().is_some_and(|word| ["i", "he", "she", "we", "they"].contains(&word));
     while words.next_if(|word| ["still", "not"].contains(word)).is_some() {}

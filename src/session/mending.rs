@@ -6,7 +6,7 @@ use super::faults::{self, Fault};
 use super::sayings::Line;
 use super::standing::Standing;
 use super::told::{Asked, GONE_IF_BETTER, Told};
-use super::{Reply, Session, reply};
+use super::{Reply, Session, repairs, reply};
 use crate::graph::{CauseIx, End, Remedy, RemedyIx};
 use crate::inference::evidence::Evidence;
 use crate::inquiry::safety;
@@ -14,7 +14,7 @@ use crate::intake::TRIED;
 use crate::knowledge::terms::{Manner, Ride, Word};
 
 /// A letter tells more than a cure.
-const MOST_WORDS_OF_A_CURE: usize = 14;
+const MOST_WORDS_OF_A_CURE: usize = 18;
 /// Most works offered where it is open which was done.
 const MOST_WORKS: usize = 5;
 
@@ -32,7 +32,7 @@ impl Session<'_> {
         let chosen = self.remedy_for(fault);
         let tried = chosen.is_some_and(|(r, end)| self.standing_told().any(|(_, t)| *t == Told::Stayed(r, end, None)));
         self.mending = chosen.or(self.mending);
-        reply::mend(self.graph, fault, chosen.map(|(r, _)| r), tried)
+        repairs::mend(self.graph, fault, chosen.map(|(r, _)| r), tried)
     }
 
     /// The fault of this name.
@@ -51,13 +51,13 @@ impl Session<'_> {
 
     /// The complaint stayed after a repair.
     pub(super) fn unchanged(&mut self) -> String {
-        self.stayed(reply::in_vain)
+        self.stayed(repairs::in_vain)
     }
 
     fn stayed(&mut self, say: impl Fn(&Remedy) -> String) -> String {
         match self.mending.take() {
             Some((remedy, end)) => say(self.graph.remedy(remedy)) + &self.tell(Told::Stayed(remedy, end, None)),
-            None => reply::nothing_mended(),
+            None => repairs::nothing_mended(),
         }
     }
 
@@ -65,16 +65,16 @@ impl Session<'_> {
     pub(super) fn better(&mut self) -> String {
         match self.mending {
             Some((remedy, end)) => {
-                let text = reply::better(self.graph.remedy(remedy));
+                let text = repairs::better(self.graph.remedy(remedy));
                 text + &self.tell(Told::Stayed(remedy, end, Some(GONE_IF_BETTER)))
             }
-            None => reply::nothing_mended(),
+            None => repairs::nothing_mended(),
         }
     }
 
     /// What a repair did harm is undone first.
     pub(super) fn worse(&mut self) -> String {
-        self.stayed(reply::undo)
+        self.stayed(repairs::undo)
     }
 
     /// A remedy was tried before the sitting, in vain.
@@ -95,7 +95,7 @@ impl Session<'_> {
         if let Some(twin) = fault.twin {
             self.told.push(Told::Stayed(remedy, self.graph.cause(twin).end, None));
         }
-        Some(reply::tried(self.graph.remedy(remedy)) + &self.tell(Told::Stayed(remedy, end, None)))
+        Some(repairs::tried(self.graph.remedy(remedy)) + &self.tell(Told::Stayed(remedy, end, None)))
     }
 
     /// The fault in this place of the ranking.
@@ -143,7 +143,7 @@ impl Session<'_> {
         let remedy = |(place, fault): (usize, &Fault)| Some((place + 1, self.remedy_for(fault)?.0));
         let remedies = faults::worth_naming(&ranked).iter().enumerate().filter_map(remedy);
         let works: Vec<(usize, RemedyIx)> = remedies.unique_by(|(_, remedy)| *remedy).take(MOST_WORKS).collect();
-        reply::which_was_tried(self.graph, &works)
+        repairs::which_was_tried(self.graph, &works)
     }
 
     /// True if nothing is heard in the words but that a complaint is not there that was told of.
@@ -164,14 +164,16 @@ impl Session<'_> {
         let grave = |fault: &Fault| g.cause(fault.cause).ride == Ride::Stop;
         let likeliest = self.something_told().and_then(|st| self.fault(st, 1));
         if self.mending.is_none() && likeliest.as_ref().is_some_and(grave) {
-            return Reply { text: reply::what_was_mended(), ended: false };
+            return Reply { text: repairs::what_was_mended(), ended: false };
         }
         let first = || self.remedy_for(&likeliest?);
         let Some((remedy, end)) = self.mending.or_else(first) else {
-            return Reply { text: reply::nothing_mended(), ended: false };
+            return Reply { text: repairs::nothing_mended(), ended: false };
         };
+        let alarm = self.alarm();
+        let before = self.told.len();
         let gone = self.gone_with(remedy, end);
-        let left = gone.iter().map(|name| reply::gone(&reply::plain_name(g, name))).collect::<String>();
+        let left = gone.iter().map(|name| repairs::gone(&reply::plain_name(g, name))).collect::<String>();
         // The last of a kind first, for the others are named by their number.
         let mut told: Vec<Option<String>> = gone.into_iter().map(Some).rev().collect();
         if told.is_empty() {
@@ -179,13 +181,20 @@ impl Session<'_> {
         }
         self.mending = None;
         self.told.extend(told.into_iter().map(|complaint| Told::Cured(remedy, end, complaint)));
-        if self.work_out().is_err() || !self.something_stands(remedy) {
+        let ends = self.work_out().is_err() || !self.something_stands(remedy);
+        if let Some(flag) = alarm.filter(|_| ends) {
+            self.told.truncate(before);
+            self.mending = Some((remedy, end));
+            let _ = self.work_out();
+            return Reply { text: self.ask_whether_clear(flag), ended: false };
+        }
+        if ends {
             // What is cured is not gone on with.
             *self = Self::new(self.graph, self.situation);
-            return Reply { text: reply::cured(g.remedy(remedy), true), ended: true };
+            return Reply { text: repairs::cured(g.remedy(remedy), true), ended: true };
         }
         self.asked = Asked::Best;
-        Reply { text: reply::cured(g.remedy(remedy), false) + &left + &self.asked_in_full(), ended: false }
+        Reply { text: repairs::cured(g.remedy(remedy), false) + &left + &self.asked_in_full(), ended: false }
     }
 
     /// True if a complaint is left, or something is there that forbids riding and was not mended.

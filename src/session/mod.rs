@@ -6,7 +6,7 @@
 //!
 //! Reading order: [`command`] (what can be typed), `told` (what is kept of it),
 //! `sayings` and `answer` (answers in words), [`faults`] (the ranking), [`reply`] (what is said back), `grounds` (why a
-//! question is asked, and why none is), `riding` (ride advice), `mending` (repairs and what came
+//! question is asked, and why none is), `riding` (ride advice), `repairs` and `mending` (repairs and what came
 //! of them), `record` (what was told), `standing` (what follows from it), this file (what a line does).
 
 mod alarms;
@@ -16,6 +16,7 @@ pub mod faults;
 mod grounds;
 mod mending;
 mod record;
+pub mod repairs;
 pub mod reply;
 mod riding;
 mod sayings;
@@ -160,6 +161,7 @@ impl<'g> Session<'g> {
                 (Asked::WhetherCured | Asked::WhetherClear(_), _) if answer::is_no(&self.graph.reading, &words) => {
                     self.asked_in_full()
                 }
+                _ if self.passes_on_no_answer(&words) => return self.step("?"),
                 _ => self.say(&words),
             },
             Command::Pick(n) => self.pick(n),
@@ -173,6 +175,7 @@ impl<'g> Session<'g> {
             Command::Tried(n) => self.tried(n),
             Command::TriedOf(name) => self.tried_named(&name),
             Command::Change(n) => self.change(n),
+            Command::Ride if self.something_told().is_none() => reply::ride_hangs_on_what_it_is(),
             Command::Ride => self.with_standing(|s, st| reply::ride(s.graph, &st.evidence, &st.posterior)),
             Command::Wrong(n) => {
                 let heard = self.standing.as_ref().map_or(&[][..], |st| &st.heard);
@@ -220,6 +223,13 @@ impl<'g> Session<'g> {
         self.something_told().map_or_else(reply::nothing_yet, |st| speak(self, st))
     }
 
+    /// "She says she's not sure" is a can't tell of somebody else.
+    fn passes_on_no_answer(&self, words: &str) -> bool {
+        let line = sayings::Line::of(words);
+        let own = sayings::passed_on(&sayings::passed_on(&line, &self.graph.reading), &self.graph.reading);
+        own != line && self.asking().is_some() && command::read(own.text()) == Command::CannotTell
+    }
+
     fn asks_whether_gone(&self) -> bool {
         self.asking().is_some_and(|q| self.graph.question(q).ask.trim_end().ends_with("gone?"))
     }
@@ -255,7 +265,7 @@ impl<'g> Session<'g> {
             None if self.tells_of_work_in_vain(&words) => self.worked_in_vain(),
             None if self.tells_of_a_cure(&words) => {
                 self.asked = Asked::WhetherCured;
-                reply::how_did_it_go(self.mending.map(|(r, _)| self.graph.remedy(r)))
+                repairs::how_did_it_go(self.mending.map(|(r, _)| self.graph.remedy(r)))
             }
             None => match self.may_clear(&words) {
                 Some(flag) => self.ask_whether_clear(flag),

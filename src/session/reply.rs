@@ -6,7 +6,7 @@ use super::answer::AtLength;
 use super::command::TABLE;
 use super::faults::{self, Fault, loudest};
 pub use super::riding::ride;
-use crate::graph::{CauseIx, FaultGraph, QuestionIx, Remedy, RemedyIx, Topic};
+use crate::graph::{CauseIx, FaultGraph, QuestionIx, Topic};
 use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
 use crate::inference::explain::{Belief, Piece, leave_one_out, unexplained};
@@ -98,19 +98,11 @@ pub(super) fn keep_away() -> &'static str {
     "Until then nothing is looked at and nothing mended. `likely` tells what it may be; a mechanic wants to know.\n"
 }
 
-pub(super) fn gone(complaint: &str) -> String {
-    format!("That leaves the rest; no more of this: {complaint}.\n\n")
-}
-
-/// A cure where what is likeliest forbids riding, and no repair was asked about.
-pub(super) fn what_was_mended() -> String {
-    "What was mended? The likeliest forbids riding until it is seen to: `mend` and a number or a name, then `cured`. \
-     Nothing of this is taken down yet; `leave` ends.\n"
+/// Asked before anything was told.
+pub(super) fn ride_hangs_on_what_it_is() -> String {
+    "That hangs on what is wrong: tell me what the bike does. Until then do not ride if a brake, the steering, a wheel, \
+     the frame or the battery is not as it was.\n"
         .to_owned()
-}
-
-pub(super) fn nothing_mended() -> String {
-    "First see how to mend it, with `mend`; then say `cured` or `same`.\n".to_owned()
 }
 
 /// `change` with a number that no answer has.
@@ -146,40 +138,8 @@ pub(super) fn heard_beside<'h>(g: &FaultGraph, beside: impl Iterator<Item = &'h 
     format!("From the same words I heard as well, and keep it until you say `wrong` and a word of it\n{lines}\n")
 }
 
-/// After a repair done before the sitting, of which nobody knows how far it went.
-pub(super) fn tried(remedy: &Remedy) -> String {
-    let steps = match remedy.steps.len() {
-        many if many > 1 => format!(", all {many} steps of it"),
-        _ => String::new(),
-    };
-    format!(
-        "I take it that this was done{steps}, and changed nothing: {}. If only some of it was, `undo` takes that back, \
-         and `mend` with the number shows the whole of it.\n\n",
-        remedy.name
-    )
-}
-
-/// After a repair that did nothing.
-pub(super) fn in_vain(remedy: &Remedy) -> String {
-    format!("Noted, it changed nothing: {}.\n\n", remedy.name)
-}
-
 pub(super) fn told_already() -> String {
     "You told me that; it is taken down.\n\n".to_owned()
-}
-
-/// After a repair that did some good.
-pub(super) fn better(remedy: &Remedy) -> String {
-    let again = match remedy.parts.is_empty() {
-        true => "Once more of the same may do it",
-        false => "Nobody fits the same part twice: go over the setting of it",
-    };
-    format!(
-        "Better is not good yet: something may be half done, not bedded in or not quite home. {again} ({}), then say \
-         `cured` or `same`. It was done when: {}\n\
-         I go on as if something else were at work too.\n\n",
-        remedy.name, remedy.proof
-    )
 }
 
 pub(super) fn explained(word: &str, plain: &str) -> String {
@@ -193,14 +153,6 @@ pub(super) fn how_to_correct() -> &'static str {
 
 pub(super) fn not_heard(words: &str) -> String {
     format!("Nothing that I took down is called \"{}\"; `heard` lists it.\n", harmless(&shortened(words, 60)))
-}
-
-pub(super) fn undo(remedy: &Remedy) -> String {
-    if remedy.undoes {
-        format!("Then put it back first as it was before you did this: {}.\n", remedy.name)
-    } else {
-        "That cannot be undone; leave it as it is.\n".to_owned()
-    }
 }
 
 /// What is said to somebody who takes a sitting up again.
@@ -315,7 +267,10 @@ pub fn newly_heard(g: &FaultGraph, heard: &[Heard]) -> String {
 pub(super) fn heard_as(g: &FaultGraph, h: &Heard) -> String {
     let words = harmless(&shortened(&h.text, 50)).replace('\n', " ");
     let said = if words.is_empty() { String::new() } else { format!(" (\"{words}\")") };
-    format!("{}: {}{said}", plain_name(g, &h.id), plain_answer(g, &h.id, &h.answer))
+    // A complaint may be called as a fact is; its answer is one of the five words.
+    let fact = g.find_fact(&h.id).filter(|_| Word::find(&h.answer).is_none());
+    let name = fact.map_or_else(|| plain_name(g, &h.id), |fact| g.fact(fact).name.clone());
+    format!("{name}: {}{said}", plain_answer(g, &h.id, &h.answer))
 }
 
 pub(super) fn heard(g: &FaultGraph, heard: &[Heard], answers: &[String]) -> String {
@@ -449,79 +404,6 @@ pub fn question(g: &FaultGraph, evidence: &Evidence, question: QuestionIx) -> St
     text += &format!("  Why I ask: {}.\n", q.why);
     let offered = matches!(q.topic, Topic::Signs(_));
     text + if offered { "" } else { "  (? if you can't tell)\n" }
-}
-
-pub(super) fn mend(g: &FaultGraph, fault: &Fault, remedy: Option<RemedyIx>, tried: bool) -> String {
-    let entry = g.cause(fault.cause);
-    let mut text = format!("{}. {}\n", capitalised(&fault.name(g)), entry.plain);
-    text += &format!("To make sure: {}\n", entry.check);
-    if let (Some(_), Some(end)) = (fault.twin, entry.end) {
-        text += &format!("Look at both ends; the {} is the likelier.\n", end.word());
-    }
-    if tried {
-        text += "You have tried this already.\n";
-    }
-    if let Some(remedy) = remedy {
-        text += &how_to(g.remedy(remedy));
-        text += "Then say `cured`, `better`, `same` or `worse`.\n";
-    }
-    text
-}
-
-/// A remedy as numbered steps.
-pub fn how_to(r: &Remedy) -> String {
-    let mut text = format!("\nWhat to do: {} (about {:.0} minutes)\n", r.name, r.minutes);
-    for (label, things) in [("Tools", &r.tools), ("Parts", &r.parts)] {
-        if !things.is_empty() {
-            text += &format!("  {label}: {}\n", things.join("; "));
-        }
-    }
-    match r.price {
-        none if none <= 0.0 => {}
-        little if little < 90.0 => {
-            text += &format!("  The parts cost about as much as {little:.0} minutes of a workshop's work.\n");
-        }
-        much => text += &format!("  The parts cost about as much as {:.0} hours of a workshop's work.\n", much / 60.0),
-    }
-    r.cautions.iter().for_each(|c| text += &format!("  Caution: {}\n", c.text));
-    for (i, step) in r.steps.iter().enumerate() {
-        text += &format!("  {}. {step}\n", i + 1);
-    }
-    for (label, words) in [("Cured when", &r.proof), ("Often done wrong", &r.slip), ("Hand it over", &r.hand_over)] {
-        if !words.is_empty() {
-            text += &format!("  {label}: {words}\n");
-        }
-    }
-    text + "  The maker's instructions come first; where in doubt ask a mechanic.\n"
-}
-
-/// Words that sound like the end of a repair are asked about before anything is taken down.
-pub(super) fn how_did_it_go(remedy: Option<&Remedy>) -> String {
-    let done = remedy.map(|r| format!(" ({})", r.name)).unwrap_or_default();
-    format!(
-        "Is it cured, then{done}? `cured` ends the work, `better` if some of it is left, `same` if it does it still. \
-         Nothing of this is taken down yet.\n"
-    )
-}
-
-/// What clears an alarm, asked about before anything is taken back.
-pub(super) fn is_it_clear(clear: &str) -> String {
-    format!("Is all of this so? {clear}\n`yes` takes the alarm back; anything else leaves it standing.\n")
-}
-
-/// Work told of as done in vain, where nobody said which; the remedies are those of the likeliest causes.
-pub(super) fn which_was_tried(g: &FaultGraph, works: &[(usize, RemedyIx)]) -> String {
-    let lines: String = works.iter().map(|(n, r)| format!("  tried {n}  {}\n", g.remedy(*r).name)).collect();
-    format!(
-        "Which work was it that changed nothing? Type the line that fits, or tell what was done: \"new chain, no \
-         change\". Nothing of this is taken down yet.\n{lines}"
-    )
-}
-
-/// After a repair that cured it; `all` if nothing else stands, else the ride advice follows.
-pub(super) fn cured(remedy: &Remedy, all: bool) -> String {
-    let then = if all { "If that holds, it may be ridden again; if not, it" } else { "If that does not hold, it" };
-    format!("Good, done: {}. To be sure: {}\n{then} is not cured yet.\n", remedy.name, remedy.proof)
 }
 
 /// What speaks for and against a cause, strongest first, and what it leaves open.

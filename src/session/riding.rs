@@ -32,7 +32,7 @@ impl Advice {
         for flag in &flags {
             alarms.push(flag.say.clone());
             alarms.extend(untold(&mut told, &flag.cautions));
-            alarms.push(format!("This stands. What clears it: {}", cleared(g, evidence, &flag.clear)));
+            alarms.push(cleared(g, evidence, &flag.clear));
         }
         let keep_away = flags.iter().any(|f| f.hands_off);
         let mut advice = Self { ride, alarms, because: Vec::new(), cares: Vec::new(), keep_away };
@@ -158,5 +158,8 @@ fn cleared(g: &FaultGraph, evidence: &Evidence, clear: &str) -> String {
     let ends: Vec<&str> = reported.filter_map(|s| g.sign(*s).end).map(|e| e.word()).collect();
     let mut named = g.questions.iter().filter(|q| q.id == clear || q.id.split('@').next() == Some(clear));
     let there = named.clone().find(|q| q.id.split('@').nth(1).is_some_and(|e| ends.contains(&e)));
-    there.or_else(|| named.next()).map_or_else(|| clear.to_owned(), |q| q.ask.clone())
+    match there.or_else(|| named.next()) {
+        Some(question) => format!("This stands until this is looked at and found well: {}", question.ask),
+        None => format!("This stands. What clears it: {clear}"),
+    }
 }

@@ -51,6 +51,12 @@ impl Line {
     }
 }
 
+/// What is passed on for somebody else, as he would say it: "she's not sure" is "not sure", "he thinks so" is "think so".
+pub fn passed_on(line: &Line, reading: &Reading) -> Line {
+    let own = line.after(reading, Manner::PassedOn).next().unwrap_or_else(|| line.clone());
+    own.without(reading, Manner::PassedOn)
+}
+
 fn sayings(reading: &Reading, manner: Manner) -> impl Iterator<Item = Line> {
     reading.words(manner).map(|saying| Line::of(saying))
 }

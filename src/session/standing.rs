@@ -77,6 +77,8 @@ impl Session<'_> {
                     let complaint = complaint.as_deref();
                     heard.retain(|h: &Heard| h.id.split('.').next() != complaint);
                     told::cured(self.graph, &mut evidence, *remedy, *end, complaint);
+                    // What was meant by words about it is asked no more.
+                    unclear.clear();
                 }
                 Told::Wrong(id) => {
                     // With a complaint go its aspects.

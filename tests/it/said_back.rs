@@ -318,3 +318,33 @@ fn what_works_again_is_asked_about_as_a_cure() {
     ]);
     assert!(!reply.contains("Is it cured, then"), "{reply}");
 }
+
+/// Who passes on the words of somebody else answers as he would.
+#[test]
+fn an_answer_is_passed_on() {
+    for (said, kept) in [("she's not sure", "skipped"), ("he says no idea", "skipped"), ("he thinks so", "answered")] {
+        let (mut session, _) = sitting(&["the handlebars feel loose"]);
+        ask(&mut session, "turn-bars-against-wheel");
+        session.step(said);
+        let line = format!("{kept} turn-bars-against-wheel");
+        assert!(session.kept().iter().any(|l| l.starts_with(&line)), "{said}: {:?}", session.kept());
+    }
+}
+
+/// A cure ends nothing while an alarm stands that nobody has cleared.
+#[test]
+fn a_cure_does_not_end_an_alarm() {
+    let (mut session, _) = sitting(&["my front brake lever comes right to the bar, hydraulic disc", "mend"]);
+    let reply = session.step("cured");
+    assert!(!reply.ended && reply.text.contains("Is all of this so?"), "{}", reply.text);
+    session.step("yes");
+    assert!(session.kept().contains(&"wrong brake-lever.lever".to_owned()), "{:?}", session.kept());
+    assert!(session.step("cured").ended);
+}
+
+/// Before anything is known, whether it may be ridden hangs on what it is.
+#[test]
+fn nobody_is_told_to_ride_what_nobody_told_of() {
+    let (_, reply) = sitting(&["so can he ride home or not?"]);
+    assert!(reply.contains("hangs on what is wrong"), "{reply}");
+}

@@ -1,0 +1,138 @@
+//! What is said of repairs: how one is done, what came of it, and what of it is asked.
+
+use super::faults::Fault;
+use crate::graph::{FaultGraph, Remedy, RemedyIx};
+use crate::words::capitalised;
+
+/// So a remedy begins that puts in a new part.
+const NEW_PARTS: &[&str] = &["fit ", "replace ", "new "];
+
+pub(super) fn mend(g: &FaultGraph, fault: &Fault, remedy: Option<RemedyIx>, tried: bool) -> String {
+    let entry = g.cause(fault.cause);
+    let mut text = format!("{}. {}\n", capitalised(&fault.name(g)), entry.plain);
+    text += &format!("To make sure: {}\n", entry.check);
+    if let (Some(_), Some(end)) = (fault.twin, entry.end) {
+        text += &format!("Look at both ends; the {} is the likelier.\n", end.word());
+    }
+    if tried {
+        text += "You have tried this already.\n";
+    }
+    if let Some(remedy) = remedy {
+        text += &how_to(g.remedy(remedy));
+        text += "Then say `cured`, `better`, `same` or `worse`.\n";
+    }
+    text
+}
+
+/// A remedy as numbered steps.
+pub fn how_to(r: &Remedy) -> String {
+    let mut text = format!("\nWhat to do: {} (about {:.0} minutes)\n", r.name, r.minutes);
+    for (label, things) in [("Tools", &r.tools), ("Parts", &r.parts)] {
+        if !things.is_empty() {
+            text += &format!("  {label}: {}\n", things.join("; "));
+        }
+    }
+    match r.price {
+        none if none <= 0.0 => {}
+        little if little < 90.0 => {
+            text += &format!("  The parts cost about as much as {little:.0} minutes of a workshop's work.\n");
+        }
+        much => text += &format!("  The parts cost about as much as {:.0} hours of a workshop's work.\n", much / 60.0),
+    }
+    r.cautions.iter().for_each(|c| text += &format!("  Caution: {}\n", c.text));
+    for (i, step) in r.steps.iter().enumerate() {
+        text += &format!("  {}. {step}\n", i + 1);
+    }
+    for (label, words) in [("Cured when", &r.proof), ("Often done wrong", &r.slip), ("Hand it over", &r.hand_over)] {
+        if !words.is_empty() {
+            text += &format!("  {label}: {words}\n");
+        }
+    }
+    text + "  The maker's instructions come first; where in doubt ask a mechanic.\n"
+}
+
+pub(super) fn nothing_mended() -> String {
+    "First see how to mend it, with `mend`; then say `cured` or `same`.\n".to_owned()
+}
+
+/// A cure where what is likeliest forbids riding, and no repair was asked about.
+pub(super) fn what_was_mended() -> String {
+    "What was mended? The likeliest forbids riding until it is seen to: `mend` and a number or a name, then `cured`. \
+     Nothing of this is taken down yet; `leave` ends.\n"
+        .to_owned()
+}
+
+/// After a repair done before the sitting, of which nobody knows how far it went.
+pub(super) fn tried(remedy: &Remedy) -> String {
+    let steps = match remedy.steps.len() {
+        many if many > 1 => format!(", all {many} steps of it"),
+        _ => String::new(),
+    };
+    format!(
+        "I take it that this was done{steps}, and changed nothing: {}. If only some of it was, `undo` takes that back, \
+         and `mend` with the number shows the whole of it.\n\n",
+        remedy.name
+    )
+}
+
+/// Work told of as done in vain, where nobody said which; the remedies are those of the likeliest causes.
+pub(super) fn which_was_tried(g: &FaultGraph, works: &[(usize, RemedyIx)]) -> String {
+    let lines: String = works.iter().map(|(n, r)| format!("  tried {n}  {}\n", g.remedy(*r).name)).collect();
+    format!(
+        "Which work was it that changed nothing? Type the line that fits, or tell what was done: \"new chain, no \
+         change\". Nothing of this is taken down yet.\n{lines}"
+    )
+}
+
+/// After a repair that did nothing.
+pub(super) fn in_vain(remedy: &Remedy) -> String {
+    format!("Noted, it changed nothing: {}.\n\n", remedy.name)
+}
+
+/// After a repair that did some good.
+pub(super) fn better(remedy: &Remedy) -> String {
+    let name = &remedy.name;
+    let again = if NEW_PARTS.iter().any(|begins| name.starts_with(begins)) {
+        format!("The same part is not fitted twice: go over how it sits and is set ({name})")
+    } else {
+        format!("Once more of the same ({name}) may do it")
+    };
+    format!(
+        "Better is not good yet: something may be half done, not bedded in or not quite home. {again}, then say \
+         `cured` or `same`. It was done when: {}\n\
+         I go on as if something else were at work too.\n\n",
+        remedy.proof
+    )
+}
+
+pub(super) fn undo(remedy: &Remedy) -> String {
+    if remedy.undoes {
+        format!("Then put it back first as it was before you did this: {}.\n", remedy.name)
+    } else {
+        "That cannot be undone; leave it as it is.\n".to_owned()
+    }
+}
+
+/// Words that sound like the end of a repair are asked about before anything is taken down.
+pub(super) fn how_did_it_go(remedy: Option<&Remedy>) -> String {
+    let done = remedy.map(|r| format!(" ({})", r.name)).unwrap_or_default();
+    format!(
+        "Is it cured, then{done}? `yes` ends the work, `better` if some of it is left, `same` if it does it still. \
+         Nothing of this is taken down yet.\n"
+    )
+}
+
+/// What clears an alarm, asked about before anything is taken back.
+pub(super) fn is_it_clear(clear: &str) -> String {
+    format!("Is all of this so? {clear}\n`yes` takes the alarm back; anything else leaves it standing.\n")
+}
+
+/// After a repair that cured it; `all` if nothing else stands, else the ride advice follows.
+pub(super) fn cured(remedy: &Remedy, all: bool) -> String {
+    let then = if all { "If that holds, it may be ridden again; if not, it" } else { "If that does not hold, it" };
+    format!("Good, done: {}. To be sure: {}\n{then} is not cured yet.\n", remedy.name, remedy.proof)
+}
+
+pub(super) fn gone(complaint: &str) -> String {
+    format!("That leaves the rest; no more of this: {complaint}.\n\n")
+}
