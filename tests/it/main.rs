@@ -9,6 +9,7 @@ mod cases;
 mod choice;
 mod exactness;
 mod field;
+mod found;
 mod gauges;
 mod heard;
 mod input;
