@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::rank::Answered;
+use super::answered::Answered;
 use crate::inference::sign_chances;
 use crate::inquiry::safety::{look_first, red_flags};
 use crate::probability::nine_digits;

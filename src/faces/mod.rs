@@ -7,6 +7,7 @@
 //! Reading order: [`rank`] (the answer), [`report`] and [`machine`] (how it is
 //! shown), [`gauge`], [`knowledge`].
 
+pub mod answered;
 pub mod explain;
 pub mod gauge;
 pub mod knowledge;

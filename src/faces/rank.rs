@@ -9,13 +9,14 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::Outcome;
-use crate::graph::{CauseIx, FaultGraph};
+use super::answered::Answered;
+use crate::graph::FaultGraph;
 use crate::inference::evidence::Evidence;
-use crate::inference::{Posterior, Trouble, infer};
-use crate::inquiry::{Inquiry, Situation, inquire, safety};
+use crate::inference::{Trouble, infer};
+use crate::inquiry::{Situation, inquire, safety};
 use crate::intake::guess::{Guess, guess};
 use crate::intake::{Heard, LONGEST, Lexicon, reports};
-use crate::knowledge::terms::{Reporter, Ride};
+use crate::knowledge::terms::Reporter;
 
 /// How many questions are proposed.
 const QUESTIONS: usize = 5;
@@ -47,31 +48,6 @@ pub struct Request {
     /// One JSON object instead of text
     #[arg(long)]
     pub json: bool,
-}
-
-/// The whole answer to a request, before it is shown.
-pub struct Answered {
-    /// The graph it speaks of.
-    pub graph: Cow<'static, FaultGraph>,
-    /// What was taken down.
-    pub evidence: Evidence,
-    /// What was heard in plain words.
-    pub heard: Vec<Heard>,
-    /// What is believed.
-    pub posterior: Posterior,
-    /// Ride advice and the causes that give it.
-    pub ride: (Ride, Vec<CauseIx>),
-    /// What to ask and what to mend.
-    pub inquiry: Inquiry,
-    /// What should be known about this answer.
-    pub warnings: Vec<String>,
-}
-
-impl Answered {
-    /// True if nothing was told that could be weighed.
-    pub fn nothing_heard(&self) -> bool {
-        self.evidence.says_nothing()
-    }
 }
 
 /// Ranks the causes.

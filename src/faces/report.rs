@@ -1,6 +1,6 @@
 //! The answer for people: what was heard, may I ride, what it is, what to ask, what to do.
 
-use super::rank::Answered;
+use super::answered::Answered;
 use crate::session::{repairs, reply};
 use crate::words::{capitalised, laid_out};
 

@@ -6,7 +6,7 @@
 use super::outlook::{Outlook, Repair, State};
 use super::subject::Subject;
 use super::{Situation, place_of};
-use crate::graph::{CauseIx, End, FaultGraph, RemedyIx};
+use crate::graph::{End, FaultGraph, RemedyIx};
 use crate::knowledge::terms::{Reporter, Venue};
 
 /// Minutes that a workshop costs a rider: two trips, the labour paid for, days without the bike. Judgement.
@@ -22,9 +22,6 @@ const PRICE_MECHANIC: f64 = 0.5;
 /// How many remedies are listed at most.
 const LISTED: usize = 8;
 
-/// What a cause asks for: its end, and its remedies with the chance that each works.
-pub type Cure = (Option<End>, Vec<(RemedyIx, f64)>);
-
 /// A remedy in its place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Planned {
@@ -38,11 +35,6 @@ pub struct Planned {
     pub minutes: f64,
     /// False if it is better handed over: it cannot be done here, or does not pay.
     pub here: bool,
-}
-
-/// What this cause asks for.
-pub fn cure(graph: &FaultGraph, cause: CauseIx, by: Reporter) -> Cure {
-    (graph.cause(cause).end, graph.remedies_of(cause).map(|(r, w)| (r, w.by(by))).collect())
 }
 
 /// Minutes until somebody else has cured it.

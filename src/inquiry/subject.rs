@@ -6,8 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::outlook::Account;
-use super::remedies::{Cure, cure};
-use crate::graph::{CauseIx, FaultGraph};
+use crate::graph::{CauseIx, End, FaultGraph, RemedyIx};
 use crate::inference::Trouble;
 use crate::inference::accounts::{Accounts, accounts};
 use crate::inference::evidence::Evidence;
@@ -18,6 +17,9 @@ use crate::knowledge::terms::Reporter;
 const TOLD_APART: f64 = 0.01;
 /// Cures told apart; what is beyond them counts as beyond our reach.
 const CURES: usize = 40;
+
+/// What a cause asks for: its end, and its remedies with the chance that each works.
+pub type Cure = (Option<End>, Vec<(RemedyIx, f64)>);
 
 /// A complaint under discussion, or the plainest sign where nothing is complained of.
 pub struct Subject<'g> {
@@ -110,4 +112,9 @@ impl<'g> Subject<'g> {
     fn weights(&self) -> impl Iterator<Item = f64> + '_ {
         self.known.sets.iter().map(|(_, p)| *p).chain([self.known.unlisted, self.known.rest])
     }
+}
+
+/// What this cause asks for.
+fn cure(graph: &FaultGraph, cause: CauseIx, by: Reporter) -> Cure {
+    (graph.cause(cause).end, graph.remedies_of(cause).map(|(r, w)| (r, w.by(by))).collect())
 }

@@ -11,6 +11,7 @@ use ron::value::RawValue;
 use serde::Deserialize;
 use serde::de::{DeserializeOwned, Deserializer, Error as _, MapAccess, Visitor};
 
+use super::read::PLACE_MARK;
 use super::terms::{Motion, Reporter, Ride, Standing, Venue};
 
 /// A value and where it stands: the address and length of its text in memory.
@@ -94,9 +95,6 @@ impl FromRaw for Strength {
         }
     }
 }
-
-/// The mark with which a refused value carries its address through ron's errors.
-pub(super) const PLACE_MARK: char = '\u{1}';
 
 impl<'de, T: FromRaw> Deserialize<'de> for Placed<T> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {

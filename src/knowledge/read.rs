@@ -11,12 +11,14 @@ use std::path::Path;
 use ron::error::SpannedError;
 use ron::extensions::Extensions;
 
-use super::format::PLACE_MARK;
 use crate::snag::{Snag, Source};
 use crate::words;
 
 /// Files larger than this are refused: knowledge is written by hand.
 const LARGEST: u64 = 16 * 1024 * 1024;
+
+/// The mark with which a refused value carries its address through ron's errors.
+pub(super) const PLACE_MARK: char = '\u{1}';
 
 /// Reads the `.ron` files of a folder, in the order of their names.
 ///

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::sayings::Line;
+use super::standing::Standing;
 use super::told::Asked;
 use super::{Session, repairs, reply};
 use crate::graph::Trigger;
@@ -15,10 +16,7 @@ const SHARED: usize = 2;
 impl Session<'_> {
     /// The first alarm that stands and is cleared by what somebody did, by its place among all.
     pub(super) fn alarm(&self) -> Option<usize> {
-        let st = self.something_told()?;
-        let asked = |clear: &str| self.graph.questions.iter().any(|q| q.id.split('@').next() == Some(clear));
-        let flag = safety::red_flags(self.graph, &st.evidence).into_iter().find(|flag| !asked(&flag.clear))?;
-        self.graph.flags.iter().position(|f| f.id == flag.id)
+        self.cleared_by_deeds(self.something_told()?).first().copied()
     }
 
     /// The alarm that stands and that these words may clear, by its place among all.
@@ -35,8 +33,17 @@ impl Session<'_> {
             let shared = said.intersection(&clear).count();
             (shared >= SHARED && shared * 2 >= said.len()) || (shared > 0 && well)
         };
-        let flag = safety::red_flags(self.graph, &st.evidence).into_iter().find(|flag| near(&flag.clear))?;
-        self.graph.flags.iter().position(|f| f.id == flag.id)
+        self.cleared_by_deeds(st)
+            .into_iter()
+            .find(|flag| self.graph.flags.get(*flag).is_some_and(|flag| near(&flag.clear)))
+    }
+
+    /// The alarms that stand and that no question clears, by their places among all.
+    fn cleared_by_deeds(&self, st: &Standing) -> Vec<usize> {
+        let asked = |clear: &str| self.graph.questions.iter().any(|q| q.id.split('@').next() == Some(clear));
+        let raised = safety::red_flags(self.graph, &st.evidence);
+        let raised = raised.into_iter().filter(|flag| !asked(&flag.clear));
+        raised.filter_map(|flag| self.graph.flags.iter().position(|f| f.id == flag.id)).collect()
     }
 
     /// Asks whether all that clears an alarm is so.

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::command::number;
-use super::reply::{offered, options};
+use super::options::{offered, options};
 use super::sayings::{Line, passed_on};
 use crate::graph::{FaultGraph, QuestionIx, Reading, Topic};
 use crate::inference::evidence::Evidence;
@@ -61,7 +61,7 @@ pub fn in_words(
         };
         return unsure.or_else(plain);
     }
-    let plainly = [(Manner::Yes, 0), (Manner::No, 1)];
+    let plainly = [(Manner::Yes, 0), (Manner::Probably, 0), (Manner::No, 1), (Manner::Unlikely, 1)];
     let plainly = plainly.into_iter().find(|(answer, _)| line.is(reading, *answer)).map(|(_, option)| option);
     if let Some(option) = plainly.filter(|_| is_yes_or_no(graph, question)) {
         return Some(option);

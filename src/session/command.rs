@@ -283,7 +283,7 @@ pub(super) fn number(text: &str) -> Option<usize> {
 
 /// "Can she still ride it to work?" asks whether it may be ridden.
 fn asks_to_ride(lower: &str) -> bool {
-    if ["is it safe to ", "is it ok to ", "is it okay to "].iter().any(|asks| lower.starts_with(asks)) {
+    if ["is it safe ", "is it ok ", "is it okay ", "is it all right "].iter().any(|asks| lower.starts_with(asks)) {
         return lower.contains(" ride") || lower.contains(" pedal") || lower.contains(" cycle");
     }
     let mut words = lower.split(' ').skip_while(|word| ["why", "so", "and", "but"].contains(word)).peekable();

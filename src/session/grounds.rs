@@ -1,7 +1,8 @@
 //! Why a question is asked, what its answers would change, and why no more is asked.
 
 use super::faults;
-use super::reply::{nothing_yet, options, question};
+use super::options::options;
+use super::reply::{nothing_yet, question};
 use crate::graph::{CauseIx, FaultGraph, QuestionIx, RemedyIx, Topic};
 use crate::inference::evidence::Evidence;
 use crate::inference::{Posterior, infer};

@@ -5,7 +5,7 @@
 //! is dropping the last entry, and a sitting is kept by keeping its lines.
 //!
 //! Reading order: [`command`] (what can be typed), `told` (what is kept of it),
-//! `sayings` and `answer` (answers in words), [`faults`] (the ranking), [`reply`] (what is said back), `grounds` (why a
+//! `sayings` and `answer` (answers in words), `options` (what may be answered), [`faults`] (the ranking), [`reply`] (what is said back), `grounds` (why a
 //! question is asked, and why none is), `riding` (ride advice), `repairs` and `mending` (repairs and what came
 //! of them), `record` (what was told), `standing` (what follows from it), this file (what a line does).
 
@@ -15,6 +15,7 @@ pub mod command;
 pub mod faults;
 mod grounds;
 mod mending;
+pub mod options;
 mod record;
 pub mod repairs;
 pub mod reply;
@@ -342,7 +343,7 @@ impl<'g> Session<'g> {
     }
 
     fn offered(&self, question: QuestionIx) -> Vec<usize> {
-        self.standing.as_ref().map_or_else(Vec::new, |st| reply::offered(self.graph, &st.evidence, question))
+        self.standing.as_ref().map_or_else(Vec::new, |st| options::offered(self.graph, &st.evidence, question))
     }
 
     /// The question after the one that stands; the best one where none does.

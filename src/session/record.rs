@@ -3,6 +3,7 @@
 use crate::graph::QuestionIx;
 use crate::intake::Heard;
 
+use super::options::options;
 use super::told::Told;
 use super::{Asked, Session, reply};
 
@@ -101,7 +102,7 @@ impl Session<'_> {
                 format!("the change of: {what}")
             }
             Told::Picked(q, i) => {
-                let option = reply::options(self.graph, *q).get(*i).cloned().unwrap_or_default();
+                let option = options(self.graph, *q).get(*i).cloned().unwrap_or_default();
                 format!("{} {option}", ask(q))
             }
             Told::Skipped(q) => format!("{} can't tell", ask(q)),

@@ -4,6 +4,7 @@ use super::Session;
 use super::told::{self, Told};
 use crate::graph::{CauseIx, QuestionIx};
 use crate::inference::evidence::{Evidence, Repair};
+use crate::inference::telling::Telling;
 use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::outcomes::Outcomes;
 use crate::inquiry::{Inquiry, inquire};
@@ -77,8 +78,9 @@ impl Session<'_> {
                     let complaint = complaint.as_deref();
                     heard.retain(|h: &Heard| h.id.split('.').next() != complaint);
                     told::cured(self.graph, &mut evidence, *remedy, *end, complaint);
-                    // What was meant by words about it is asked no more.
+                    // Words about it are neither asked about nor weighed any more.
                     unclear.clear();
+                    evidence.telling = Telling::default();
                 }
                 Told::Wrong(id) => {
                     // With a complaint go its aspects.

@@ -1,6 +1,6 @@
 //! What was told in a sitting, one thing after the other, and how it is written down.
 
-use super::reply::options;
+use super::options::options;
 use crate::graph::{End, FactIx, FaultGraph, QuestionIx, RemedyIx, with_end};
 use crate::inference::evidence::Evidence;
 use crate::inference::problem::{fact_shares, prior};

@@ -1,6 +1,7 @@
 //! Asking as a stranger does, through `rank`, and reading the answer.
 
-use knockwise::faces::rank::{Answered, Request, answer};
+use knockwise::faces::answered::Answered;
+use knockwise::faces::rank::{Request, answer};
 use knockwise::graph::{Cause, Remedy};
 
 /// What is told.

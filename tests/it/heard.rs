@@ -367,6 +367,9 @@ fn work_done_in_vain_is_no_beginning() {
             &["worked-on=drive", "!tighten-crank"],
         ),
         ("The battery is hard to get out, it looks puffed up on one side.", &["battery-alarm=sure"]),
+        ("The battery on her electric bike is bulging.", &["battery-alarm=sure"]),
+        ("She thinks the battery is a bit swollen.", &["battery-alarm=think-so"]),
+        ("The battery looks odd, fatter than it used to be.", &["battery-alarm=sure"]),
         ("A thin line in the paint at the top of the fork.", &["fork-crack-seen=sure", "damage.damaged-part=fork"]),
         ("It creaks where the post goes into the frame.", &["noise=sure", "!saddle"]),
     ]);

@@ -10,7 +10,7 @@ use knockwise::intake::guess::{Guess, guess};
 use knockwise::intake::{Heard, Lexicon, Unclear, reports};
 use knockwise::knowledge::terms::{Reporter, Venue, Word};
 use knockwise::session::command::TABLE;
-use knockwise::session::{Session, faults, reply};
+use knockwise::session::{Session, faults, options};
 use proptest::prelude::*;
 
 use crate::scratch::built_in;
@@ -234,7 +234,7 @@ impl Judge {
                 n.to_string()
             }
             Does::Answers(n) => {
-                let offered = |q| reply::offered(g, &self.evidence().0, q);
+                let offered = |q| options::offered(g, &self.evidence().0, q);
                 if let Some((q, option)) = standing.and_then(|q| Some((q, *offered(q).get(n - 1)?))) {
                     self.tells(Entry::Answer(q, option));
                 }
@@ -595,7 +595,7 @@ fn with_two_complaints_no_question_promises_more_than_an_answer_can_tell() {
         for p in &inquiry.proposals {
             let question = graph.question(p.question);
             // One more for "can't tell".
-            let answers = reply::options(graph, p.question).len() + 1;
+            let answers = options::options(graph, p.question).len() + 1;
             assert!(p.gain_bits <= (answers as f64).log2(), "{words}: {} tells {} bits", question.id, p.gain_bits);
             if let Topic::Facet(complaint, _) = question.topic {
                 about.push(complaint);

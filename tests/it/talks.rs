@@ -7,7 +7,7 @@ use crate::scratch::built_in;
 use knockwise::graph::{FaultGraph, Question, Topic};
 use knockwise::inquiry::Situation;
 use knockwise::knowledge::terms::{Reporter, Venue, Word};
-use knockwise::session::{Session, reply};
+use knockwise::session::{Session, options};
 use knockwise::words::laid_out;
 
 const MOST_QUESTIONS: usize = 9;
@@ -171,7 +171,7 @@ fn options_are_as_many_as_outcomes() {
                 evidence.events.push(Event::certain(c));
             }
             let outcomes = Outcomes::reported(&g, &evidence, q, situation());
-            assert_eq!(outcomes.all.len(), reply::options(&g, q).len(), "{}", g.question(q).id);
+            assert_eq!(outcomes.all.len(), options::options(&g, q).len(), "{}", g.question(q).id);
         }
     }
 }
