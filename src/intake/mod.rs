@@ -165,35 +165,19 @@ impl Lexicon<'_> {
                 let (first, last) = (hit.words.iter().min(), hit.words.iter().max());
                 let part = first.and_then(|f| clause.parts.get(*f)).copied().unwrap_or(0);
                 let (said, at) = (words(first, last), [part, number, clause.sentence]);
+                let vain = !tone.negated && in_vain(&clauses, number);
+                let meant =
+                    |tone: Tone, means| Hit { said: said.clone(), tone, means, or: &[], tried: &[], at, mends, vain };
                 if tone.over {
-                    over.push(Hit {
-                        said,
-                        tone,
-                        means: &hit.phrase.means,
-                        or: &[],
-                        tried: &[],
-                        at,
-                        mends,
-                        vain: false,
-                    });
+                    over.push(meant(tone, &hit.phrase.means));
                     continue;
                 }
-                let vain = !tone.negated && in_vain(&clauses, number);
                 if !hit.phrase.denies.is_empty() {
                     let tone = Tone { negated: !tone.negated, ceases: false, sound: false, ..tone };
-                    found.push(Hit {
-                        said: said.clone(),
-                        tone,
-                        means: &hit.phrase.denies,
-                        or: &[],
-                        tried: &[],
-                        at,
-                        mends,
-                        vain,
-                    });
+                    found.push(meant(tone, &hit.phrase.denies));
                 }
                 let tried: &[RemedyIx] = if vain { &hit.phrase.tried } else { &[] };
-                found.push(Hit { said, tone, means: &hit.phrase.means, or: &hit.phrase.or, tried, at, mends, vain });
+                found.push(Hit { or: &hit.phrase.or, tried, ..meant(tone, &hit.phrase.means) });
             }
         }
         let usual = self.usual.get_or_init(|| Spoken::of(self.graph, &[]));

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::sayings::Line;
 use super::standing::Standing;
 use super::told::Asked;
-use super::{Session, repairs, reply};
+use super::{Session, repairs, reply, riding};
 use crate::graph::Trigger;
 use crate::inquiry::safety;
 use crate::knowledge::terms::Manner;
@@ -40,9 +40,8 @@ impl Session<'_> {
 
     /// The alarms that stand and that no question clears, by their places among all.
     fn cleared_by_deeds(&self, st: &Standing) -> Vec<usize> {
-        let asked = |clear: &str| self.graph.questions.iter().any(|q| q.id.split('@').next() == Some(clear));
         let raised = safety::red_flags(self.graph, &st.evidence);
-        let raised = raised.into_iter().filter(|flag| !asked(&flag.clear));
+        let raised = raised.into_iter().filter(|flag| riding::clearing(self.graph, &flag.clear).next().is_none());
         raised.filter_map(|flag| self.graph.flags.iter().position(|f| f.id == flag.id)).collect()
     }
 

@@ -1,7 +1,7 @@
 //! May the bike be ridden: said in full when it changes and when asking ends, and in between not said again.
 
 use super::faults::{self, Fault};
-use crate::graph::{Caution, FaultGraph};
+use crate::graph::{Caution, FaultGraph, Question};
 use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
 use crate::inquiry::safety;
@@ -152,11 +152,16 @@ fn untold<'c>(told: &mut Vec<&'c str>, cautions: impl IntoIterator<Item = &'c Ca
     lines
 }
 
+/// The questions, one for either end perhaps, that clear a red flag; none where it is cleared by an act.
+pub(super) fn clearing<'g>(g: &'g FaultGraph, clear: &'g str) -> impl Iterator<Item = &'g Question> + Clone {
+    g.questions.iter().filter(move |q| q.id.split('@').next() == Some(clear) || q.id == clear)
+}
+
 /// A red flag is cleared by an act, or by a question asked where it was raised.
 fn cleared(g: &FaultGraph, evidence: &Evidence, clear: &str) -> String {
     let reported = evidence.signs.iter().filter(|r| r.likelihood[2] > r.likelihood[0]).flat_map(|r| &r.signs);
     let ends: Vec<&str> = reported.filter_map(|s| g.sign(*s).end).map(|e| e.word()).collect();
-    let mut named = g.questions.iter().filter(|q| q.id == clear || q.id.split('@').next() == Some(clear));
+    let mut named = clearing(g, clear);
     let there = named.clone().find(|q| q.id.split('@').nth(1).is_some_and(|e| ends.contains(&e)));
     match there.or_else(|| named.next()) {
         Some(question) => format!("This stands until this is looked at and found well: {}", question.ask),
