@@ -95,6 +95,9 @@ pub fn wrapped(text: &str, columns: usize, first: &str, indent: &str) -> String 
     textwrap::fill(text, options)
 }
 
+/// A space at which no line is broken; laid out, it is one like the others.
+pub const TIED: &str = "\u{a0}";
+
 /// Lays out text for a width: every line is wrapped with a hanging indent, set
 /// in a little further than it begins, after its number if it has one.
 pub fn laid_out(text: &str, columns: usize) -> String {
@@ -112,7 +115,7 @@ pub fn laid_out(text: &str, columns: usize) -> String {
         out += &wrapped(body, columns, &indent, &" ".repeat(if lead == 0 && number.is_none() { 0 } else { hang }));
         out.push('\n');
     }
-    out
+    out.replace(TIED, " ")
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 
 use super::Outcome;
 use crate::graph::{CauseIx, FaultGraph};
+use crate::inference::evidence::Evidence;
 use crate::intake::reports::unknown;
 use crate::session::repairs::how_to;
 use crate::words::{capitalised, laid_out, listed};
@@ -19,7 +20,7 @@ pub fn explain(id: &str) -> Result<Outcome, String> {
         .or_else(|| complaint_text(&g, id))
         .or_else(|| sign_text(&g, id))
         .or_else(|| g.questions.iter().find(|q| q.id == id).map(|q| format!("{}\n  Why: {}.\n", q.ask, q.why)))
-        .or_else(|| g.remedies.iter().find(|r| r.id == id).map(how_to));
+        .or_else(|| g.remedies.iter().find(|r| r.id == id).map(|r| how_to(r, &Evidence::default())));
     text.map(|t| Outcome { text: laid_out(&t, 78), code: 0 }).ok_or_else(|| unknown("entry", id, &names(&g)))
 }
 
@@ -48,7 +49,7 @@ fn cause_text(g: &FaultGraph, id: &str) -> Option<String> {
     g.brought_by(ix).for_each(|(x, f)| text += &format!("  {}: {}\n", g.complaint(x).name, percent(f.strength)));
     text += "Shows\n";
     g.signs_of(ix).for_each(|(s, d)| text += &format!("  {}: {}\n", g.sign(s).name, percent(d[1] + d[2])));
-    let remedies: Vec<String> = g.remedies_of(ix).map(|(r, _)| how_to(g.remedy(r))).collect();
+    let remedies: Vec<String> = g.remedies_of(ix).map(|(r, _)| how_to(g.remedy(r), &Evidence::default())).collect();
     Some(text + &remedies.concat())
 }
 

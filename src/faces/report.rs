@@ -29,7 +29,7 @@ pub fn text(a: &Answered) -> String {
         out += &format!("\nThe next thing worth knowing\n{}", reply::question(g, &a.evidence, best.question));
     }
     if let Some(first) = a.inquiry.remedies.first() {
-        out += &repairs::how_to(g.remedy(first.remedy));
+        out += &repairs::how_to(g.remedy(first.remedy), &a.evidence);
     }
     laid_out(&(out + &warnings(a)), WIDTH)
 }

@@ -63,7 +63,7 @@ impl Lines {
             Self::Typed(editor) => editor.dimensions().map(|(columns, _)| usize::from(columns)),
             Self::Piped(_) => None,
         };
-        told.or_else(|| std::env::var("COLUMNS").ok()?.parse().ok()).unwrap_or(80).clamp(30, 100) - 2
+        told.or_else(|| std::env::var("COLUMNS").ok()?.parse().ok()).unwrap_or(80).clamp(30, 100) - 1
     }
 
     fn next(&mut self, prompt: &str, hint: String, out: &mut impl Write) -> Given {

@@ -206,7 +206,12 @@ impl Maker<'_> {
     fn cautions(&self, ids: &[format::Id]) -> Vec<Caution> {
         ids.iter()
             .filter_map(|id| self.k.cautions.iter().find(|c| c.id.value == id.value))
-            .map(|c| Caution { id: c.id.value.clone(), text: c.text.clone(), at_work: c.at_work })
+            .map(|c| Caution {
+                id: c.id.value.clone(),
+                text: c.text.clone(),
+                at_work: c.at_work,
+                fits: self.fits(&c.fits.0),
+            })
             .collect()
     }
 

@@ -198,6 +198,8 @@ pub struct Caution {
     pub text: String,
     /// True if it is for the hand at work, not for who rides on.
     pub at_work: bool,
+    /// Bikes to which it speaks.
+    pub fits: Vec<(FactIx, Vec<bool>)>,
 }
 
 /// A state of a part.

@@ -214,6 +214,14 @@ impl Evidence {
         if before == 0 { id.clone() } else { format!("{id}#{}", before + 1) }
     }
 
+    /// True if the bike is known to be none of those for which something is: by fact, the values that fit.
+    pub fn rules_out(&self, fits: &[(FactIx, Vec<bool>)]) -> bool {
+        fits.iter().any(|(fact, fits)| {
+            let known = self.facts.get(fact);
+            known.is_some_and(|can| !can.iter().zip(fits).any(|(can, fits)| *can && *fits))
+        })
+    }
+
     /// True if nothing was told that could be weighed; bike facts alone are nothing.
     pub fn says_nothing(&self) -> bool {
         self.events.is_empty() && self.signs.is_empty()

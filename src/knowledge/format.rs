@@ -517,6 +517,9 @@ entry! {
         /// True if it is for the hand at work, not for who rides on.
         #[serde(default)]
         at_work: bool,
+        /// By bike fact, the values to which it speaks; of another bike it is not shown.
+        #[serde(default)]
+        fits: Pairs<Vec<Id>>,
         /// Source id.
         source: Id,
     }

@@ -168,6 +168,8 @@ closed_list! {
         CuresThen = "CuresThen", "say after a remedy that it is mended";
         /// Work was done.
         WorkDone = "WorkDone", "say that work was done";
+        /// Something else is told that the bike does.
+        OneMore = "OneMore", "tell of one more thing";
         /// More is told than that it is mended.
         TellsMore = "TellsMore", "tell more than that it is mended";
     }

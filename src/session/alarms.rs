@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::sayings::Line;
 use super::standing::Standing;
-use super::told::Asked;
+use super::told::{Asked, Whether};
 use super::{Session, repairs, reply, riding};
 use crate::graph::Trigger;
 use crate::inquiry::safety;
@@ -47,7 +47,7 @@ impl Session<'_> {
 
     /// Asks whether all that clears an alarm is so.
     pub(super) fn ask_whether_clear(&mut self, flag: usize) -> String {
-        self.asked = Asked::WhetherClear(flag);
+        self.asked = Asked::Whether(Whether::Clear(flag));
         self.graph.flags.get(flag).map_or_else(reply::no_question, |flag| repairs::is_it_clear(&flag.clear))
     }
 

@@ -33,6 +33,8 @@ pub enum Command {
     ReasonsOf(String),
     /// What to do about the likeliest cause that has these words in its name; other words are speech.
     MendOf(String),
+    /// The figures of the remedy that was shown.
+    Settings,
     /// The last remedy cured it.
     Cured,
     /// The last remedy changed nothing.
@@ -182,6 +184,25 @@ pub const TABLE: &[Entry] = &[
         help: "how to make sure of cause N and mend it",
     },
     Entry {
+        word: "settings",
+        also: &[
+            "how tight",
+            "how tight should it be",
+            "how tight does it go",
+            "how slack should it be",
+            "how loose should it be",
+            "how much slack",
+            "how much play should it have",
+            "what torque",
+            "how much torque",
+            "how many newton metres",
+            "how many nm",
+            "how far",
+        ],
+        takes: "",
+        help: "the figures of the work shown: how tight, how far, how much",
+    },
+    Entry {
         word: "cured",
         also: &[
             "fixed",
@@ -295,6 +316,13 @@ fn asks_to_ride(lower: &str) -> bool {
     may && who && rides
 }
 
+/// "So she can ride it home?" asks it too.
+fn says_to_ride(lower: &str) -> bool {
+    let said: Vec<&str> = lower.split(' ').skip_while(|word| ["so", "and", "then", "but"].contains(word)).collect();
+    let [who, may, rest @ ..] = said.as_slice() else { return false };
+    asks_to_ride(&[&[*may, *who], rest].concat().join(" "))
+}
+
 /// Longer than this, it tells of the bike as well.
 const MOST_WORDS_OF_RIDE: usize = 12;
 
@@ -303,8 +331,19 @@ const MENDS: &[&str] =
     &["mend ", "how do i fix ", "how do i mend ", "how do i repair ", "how can i fix ", "how can i mend "];
 
 /// Who begins so asks what speaks for or against a cause.
-const REASONS: &[&str] =
-    &["why not ", "reasons for ", "reasons against ", "reasons ", "explain ", "what about ", "how about "];
+const REASONS: &[&str] = &[
+    "why not ",
+    "why is it that and not ",
+    "why that and not ",
+    "why is it not ",
+    "why isn't it ",
+    "reasons for ",
+    "reasons against ",
+    "reasons ",
+    "explain ",
+    "what about ",
+    "how about ",
+];
 
 /// The word that is asked about: "what is a head set?".
 fn asked_about(lower: &str) -> Option<&str> {
@@ -348,7 +387,8 @@ pub fn read(line: &str) -> Command {
     if head == "tried" && !rest.is_empty() && number(rest).is_none() {
         return Command::TriedOf(rest.trim_start_matches("the ").to_owned());
     }
-    if lower.split(' ').count() <= MOST_WORDS_OF_RIDE && asks_to_ride(lower) {
+    let asks = || asks_to_ride(lower) || (line.ends_with('?') && says_to_ride(lower));
+    if lower.split(' ').count() <= MOST_WORDS_OF_RIDE && asks() {
         return Command::Ride;
     }
     if head == "wrong" && !rest.is_empty() && number(rest).is_none() {
@@ -374,6 +414,7 @@ pub fn read(line: &str) -> Command {
         (Some("likely"), _) => Command::Likely,
         (Some("reasons"), Some(n)) => Command::Reasons(n),
         (Some("mend"), Some(n)) => Command::Mend(n),
+        (Some("settings"), _) => Command::Settings,
         (Some("cured"), _) => Command::Cured,
         (Some("same"), _) => Command::Unchanged,
         (Some("better"), _) => Command::Better,

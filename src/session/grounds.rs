@@ -195,6 +195,11 @@ pub fn enough(
     text + &format!("`{}` tells how to mend it, `reasons` why I think so; `another` asks on.\n", place(first))
 }
 
+/// Where all of that was said before.
+pub fn as_before() -> &'static str {
+    "I have nothing else to ask, and the same comes first as before; an empty line says it all again.\n"
+}
+
 fn stopped(stop: Option<Stop>) -> &'static str {
     match stop {
         Some(Stop::Danger) => "I ask no more: the danger comes first.\n",

@@ -32,7 +32,8 @@ impl Session<'_> {
         let chosen = self.remedy_for(fault);
         let tried = chosen.is_some_and(|(r, end)| self.standing_told().any(|(_, t)| *t == Told::Stayed(r, end, None)));
         self.mending = chosen.or(self.mending);
-        repairs::mend(self.graph, fault, chosen.map(|(r, _)| r), tried)
+        let Some(st) = self.something_told() else { return reply::nothing_yet() };
+        repairs::mend(self.graph, &st.evidence, fault, chosen.map(|(r, _)| r), (tried, self.advised()))
     }
 
     /// The fault of this name.

@@ -5,12 +5,13 @@
 //! is dropping the last entry, and a sitting is kept by keeping its lines.
 //!
 //! Reading order: [`command`] (what can be typed), `told` (what is kept of it),
-//! `sayings` and `answer` (answers in words), `options` (what may be answered), [`faults`] (the ranking), [`reply`] (what is said back), `grounds` (why a
+//! `sayings` and `answer` (answers in words), `beside` (a second complaint told in passing), `options` (what may be answered), [`faults`] (the ranking), [`reply`] (what is said back), `grounds` (why a
 //! question is asked, and why none is), `riding` (ride advice), `repairs` and `mending` (repairs and what came
 //! of them), `record` (what was told), `standing` (what follows from it), this file (what a line does).
 
 mod alarms;
 mod answer;
+mod beside;
 pub mod command;
 pub mod faults;
 mod grounds;
@@ -31,12 +32,12 @@ use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
 use crate::inquiry::{Situation, safety};
 use crate::intake::{Intake, Lexicon, Unclear};
-use crate::knowledge::terms::Venue;
+use crate::knowledge::terms::{Ride, Venue};
 use answer::AtLength;
 use command::Command;
 use riding::Advice;
 use standing::Standing;
-use told::{Asked, Kept, Told};
+use told::{Asked, Kept, Told, Whether};
 
 /// What comes back for a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -59,8 +60,9 @@ pub struct Session<'g> {
     asked: Asked,
     /// Ride advice as last said: what has not changed is not said again.
     said: riding::Said,
-    /// The same of the ranking.
+    /// The same of the ranking, and of what is looked at first.
     said_likely: String,
+    said_first: String,
 }
 
 impl<'g> Session<'g> {
@@ -76,6 +78,7 @@ impl<'g> Session<'g> {
             asked: Asked::Best,
             said: riding::Said::default(),
             said_likely: String::new(),
+            said_first: String::new(),
         }
     }
 
@@ -91,7 +94,7 @@ impl<'g> Session<'g> {
     /// The question that stands, if any does.
     pub fn asking(&self) -> Option<QuestionIx> {
         match self.asked {
-            Asked::Nothing | Asked::WhetherCured | Asked::WhetherClear(_) => None,
+            Asked::Nothing | Asked::Whether(_) => None,
             Asked::This(question) => Some(question),
             Asked::Best => self.taken_back().or_else(|| {
                 let inquiry = &self.standing.as_ref()?.inquiry;
@@ -118,6 +121,9 @@ impl<'g> Session<'g> {
 
     /// What can be typed at this point, in a few words.
     pub fn hint(&self) -> String {
+        if matches!(self.asked, Asked::Whether(_)) {
+            return "yes or no".to_owned();
+        }
         match self.asking().map(|q| self.offered(q).len()) {
             Some(most) if self.mending.is_some() => format!("1 to {most}; or cured, better, same or worse"),
             None if self.mending.is_some() => "cured, better, same or worse".to_owned(),
@@ -142,8 +148,12 @@ impl<'g> Session<'g> {
 
     /// What stands before the line that is typed: the ride advice, always in view.
     pub fn prompt(&self) -> &'static str {
-        self.something_told()
-            .map_or("> ", |st| riding::prompt(safety::advice(self.graph, &st.evidence, &st.posterior).0))
+        if self.something_told().is_some() { riding::prompt(self.advised()) } else { "> " }
+    }
+
+    /// May it be ridden, as things stand.
+    fn advised(&self) -> Ride {
+        self.something_told().map_or(Ride::Ride, |st| safety::advice(self.graph, &st.evidence, &st.posterior).0)
     }
 
     /// Does what a line asks for.
@@ -156,15 +166,14 @@ impl<'g> Session<'g> {
             Command::Cured => return self.cured(),
             Command::Help => reply::help(),
             Command::Nothing => self.asked_in_full(),
-            Command::Say(words) => match (self.asked, answer::is_yes(&self.graph.reading, &words)) {
-                (Asked::WhetherCured, true) => return self.cured(),
-                (Asked::WhetherClear(flag), true) => self.clear(flag),
-                (Asked::WhetherCured | Asked::WhetherClear(_), _) if answer::is_no(&self.graph.reading, &words) => {
-                    self.asked_in_full()
-                }
-                _ if self.passes_on_no_answer(&words) => return self.step("?"),
-                _ => self.say(&words),
+            Command::Say(words) => match self.made_sure_of(&words) {
+                Some((whether, yes)) => return self.made_sure(whether, yes),
+                None if self.passes_on_no_answer(&words) => return self.step("?"),
+                None => self.say(&words),
             },
+            Command::Pick(n @ (1 | 2)) if let Asked::Whether(whether) = self.asked => {
+                return self.made_sure(whether, n == 1);
+            }
             Command::Pick(n) => self.pick(n),
             Command::CannotTell if self.clearing().is_some() => self.pick(0),
             Command::CannotTell => self.with_question(|s, q| s.tell(Told::Skipped(q))),
@@ -209,6 +218,10 @@ impl<'g> Session<'g> {
                 Some(fault) => reply::reasons(s.graph, &st.evidence, &st.posterior, &fault),
                 None => reply::no_such_cause(&name),
             }),
+            Command::Settings => match self.mending {
+                Some((remedy, _)) => repairs::settings(self.graph.remedy(remedy)),
+                None => self.mend(1),
+            },
             Command::Mend(n) => self.mend(n),
             Command::MendOf(name) => self.mend_named(name),
         };
@@ -222,6 +235,23 @@ impl<'g> Session<'g> {
 
     fn with_standing(&self, speak: impl FnOnce(&Self, &Standing) -> String) -> String {
         self.something_told().map_or_else(reply::nothing_yet, |st| speak(self, st))
+    }
+
+    /// The yes or no to what is made sure of.
+    fn made_sure_of(&self, words: &str) -> Option<(Whether, bool)> {
+        let Asked::Whether(whether) = self.asked else { return None };
+        let yes = answer::is_yes(&self.graph.reading, words);
+        (yes || answer::is_no(&self.graph.reading, words)).then_some((whether, yes))
+    }
+
+    fn made_sure(&mut self, whether: Whether, yes: bool) -> Reply {
+        let text = match (whether, yes) {
+            (Whether::Cured, true) => return self.cured(),
+            (Whether::Clear(flag), true) => self.clear(flag),
+            (Whether::Beside, false) => self.misheard(self.told_beside()),
+            (Whether::Beside, true) | (Whether::Cured | Whether::Clear(_), false) => self.asked_in_full(),
+        };
+        Reply { text, ended: false }
     }
 
     /// "She says she's not sure" is a can't tell of somebody else.
@@ -265,7 +295,7 @@ impl<'g> Session<'g> {
             }
             None if self.tells_of_work_in_vain(&words) => self.worked_in_vain(),
             None if self.tells_of_a_cure(&words) => {
-                self.asked = Asked::WhetherCured;
+                self.asked = Asked::Whether(Whether::Cured);
                 repairs::how_did_it_go(self.mending.map(|(r, _)| self.graph.remedy(r)))
             }
             None => match self.may_clear(&words) {
@@ -380,6 +410,7 @@ impl<'g> Session<'g> {
         self.told.push(told.clone());
         let first = self.standing.as_ref().is_none_or(|s| s.heard.is_empty());
         let unclear = self.standing.as_ref().map_or(0, |s| s.unclear.len());
+        let advised = self.advised();
         let telling = self.standing.as_ref().map(|s| s.evidence.telling.clone()).unwrap_or_default();
         if let Err(trouble) = self.work_out() {
             self.told.pop();
@@ -408,7 +439,11 @@ impl<'g> Session<'g> {
         }
         // Only what was taken down moves on to another question.
         self.asked = Asked::Best;
-        if nothing { text + &reply::say_more() } else { text + &self.asked_again() }
+        match &told {
+            _ if nothing => text + &reply::say_more(),
+            Told::Words(words) if self.may_be_misheard(words, advised) => text + &self.ask_whether_beside(),
+            _ => text + &self.asked_again(),
+        }
     }
 
     /// Where things stand, and the question.
@@ -427,10 +462,14 @@ impl<'g> Session<'g> {
             Some(q) => grounds::asked(self.graph, &st.evidence, &st.inquiry, q),
             None => self.enough(st),
         };
+        let again = asking.is_none() && then == self.said_first;
+        if asking.is_none() {
+            self.said_first.clone_from(&then);
+        }
         let ride = self.said.next(advice, asking.is_none());
         let news = if likely == self.said_likely { String::new() } else { likely.clone() };
         self.said_likely = likely;
-        ride + &news + &then
+        ride + &news + if again { grounds::as_before() } else { &then }
     }
 
     fn enough(&self, st: &Standing) -> String {
@@ -439,8 +478,8 @@ impl<'g> Session<'g> {
 
     /// The same, with nothing left out because it was just said.
     fn asked_in_full(&mut self) -> String {
-        (self.said, self.said_likely) = Default::default();
-        if matches!(self.asked, Asked::Nothing | Asked::WhetherCured | Asked::WhetherClear(_)) {
+        (self.said, self.said_likely, self.said_first) = Default::default();
+        if matches!(self.asked, Asked::Nothing | Asked::Whether(_)) {
             self.asked = Asked::Best;
         }
         self.asked_again()

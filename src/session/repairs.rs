@@ -2,12 +2,23 @@
 
 use super::faults::Fault;
 use crate::graph::{FaultGraph, Remedy, RemedyIx};
+use crate::inference::evidence::Evidence;
+use crate::knowledge::terms::Ride;
 use crate::words::capitalised;
 
 /// So a remedy begins that puts in a new part.
 const NEW_PARTS: &[&str] = &["fit ", "replace ", "new "];
 
-pub(super) fn mend(g: &FaultGraph, fault: &Fault, remedy: Option<RemedyIx>, tried: bool) -> String {
+/// Work that has one of these words in it may want a ride.
+const ON_THE_ROAD: &[&str] = &["ride", "riding", "road", "street", "hill"];
+
+pub(super) fn mend(
+    g: &FaultGraph,
+    evidence: &Evidence,
+    fault: &Fault,
+    remedy: Option<RemedyIx>,
+    (tried, ride): (bool, Ride),
+) -> String {
     let entry = g.cause(fault.cause);
     let mut text = format!("{}. {}\n", capitalised(&fault.name(g)), entry.plain);
     text += &format!("To make sure: {}\n", entry.check);
@@ -18,14 +29,22 @@ pub(super) fn mend(g: &FaultGraph, fault: &Fault, remedy: Option<RemedyIx>, trie
         text += "You have tried this already.\n";
     }
     if let Some(remedy) = remedy {
-        text += &how_to(g.remedy(remedy));
+        text += &how_to(g.remedy(remedy), evidence);
+        let asks_for_a_ride = || {
+            let r = g.remedy(remedy);
+            let words = r.steps.iter().chain([&r.proof, &entry.check]).flat_map(|text| text.split(' '));
+            words.into_iter().any(|word| ON_THE_ROAD.iter().any(|stem| word.to_lowercase().starts_with(stem)))
+        };
+        if ride == Ride::Stop && asks_for_a_ride() {
+            text += "  `Do not ride` still holds: leave out for now whatever has it ridden or rolled down a road.\n";
+        }
         text += "Then say `cured`, `better`, `same` or `worse`.\n";
     }
     text
 }
 
 /// A remedy as numbered steps.
-pub fn how_to(r: &Remedy) -> String {
+pub fn how_to(r: &Remedy, evidence: &Evidence) -> String {
     let mut text = format!("\nWhat to do: {} (about {:.0} minutes)\n", r.name, r.minutes);
     for (label, things) in [("Tools", &r.tools), ("Parts", &r.parts)] {
         if !things.is_empty() {
@@ -39,7 +58,8 @@ pub fn how_to(r: &Remedy) -> String {
         }
         much => text += &format!("  The parts cost about as much as {:.0} hours of a workshop's work.\n", much / 60.0),
     }
-    r.cautions.iter().for_each(|c| text += &format!("  Caution: {}\n", c.text));
+    let cautions = r.cautions.iter().filter(|c| !evidence.rules_out(&c.fits));
+    cautions.for_each(|c| text += &format!("  Caution: {}\n", c.text));
     for (i, step) in r.steps.iter().enumerate() {
         text += &format!("  {}. {step}\n", i + 1);
     }
@@ -49,6 +69,23 @@ pub fn how_to(r: &Remedy) -> String {
         }
     }
     text + "  The maker's instructions come first; where in doubt ask a mechanic.\n"
+}
+
+/// A step that has one of these words in it says how far or how tight, as one with a figure does.
+const SETS: &[&str] = &["torque", " turn", "tight", "slack", "half", "quarter"];
+
+/// The steps of a remedy that say how far, how much or how tight.
+pub(super) fn settings(r: &Remedy) -> String {
+    let sets = |step: &str| step.contains(|c: char| c.is_ascii_digit()) || SETS.iter().any(|word| step.contains(word));
+    let named = r.steps.iter().enumerate().filter(|(_, step)| sets(step));
+    let steps: String = named.map(|(i, step)| format!("  {}. {step}\n", i + 1)).collect();
+    let mut text = match steps.as_str() {
+        "" => format!("Nothing is set in this: {}. `mend` shows all of it.\n", r.name),
+        steps => format!("What is set in this: {}\n{steps}", r.name),
+    };
+    let torque = r.cautions.iter().find(|c| c.text.contains("torque"));
+    torque.into_iter().for_each(|c| text += &format!("  Caution: {}\n", c.text));
+    text + "  The figure on the part or in the maker's book comes before any that stands here.\n"
 }
 
 pub(super) fn nothing_mended() -> String {

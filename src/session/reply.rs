@@ -11,13 +11,17 @@ use crate::graph::{CauseIx, FaultGraph, QuestionIx, Topic};
 use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
 use crate::inference::explain::{Belief, Piece, leave_one_out, unexplained};
+use crate::inference::problem::{fact_shares, prior};
 use crate::intake::{Heard, TRIED, Unclear};
 use crate::knowledge::terms::Word;
 use crate::probability::in_words;
-use crate::words::{capitalised, harmless, shortened};
+use crate::words::{TIED, capitalised, harmless, shortened};
 
 /// Chances that come to more than this together are seen to add up to more than 1.
 const ADDS_UP_FROM: f64 = 1.05;
+/// Answers no longer than this, in columns, stand in one row if there are no more of them.
+const SHORT: usize = 16;
+const ROW: usize = 5;
 /// Weights smaller than this are about the smallest anybody feels (I. J. Good).
 const FELT_FROM: f64 = 1.0;
 
@@ -137,6 +141,15 @@ pub(super) fn heard_beside<'h>(g: &FaultGraph, beside: impl Iterator<Item = &'h 
         return lines;
     }
     format!("From the same words I heard as well, and keep it until you say `wrong` and a word of it\n{lines}\n")
+}
+
+/// Asks whether what was heard in passing is another thing that the bike does.
+pub(super) fn is_it_beside(named: &[String]) -> String {
+    format!(
+        "Does it do this as well: {}?\n{}  Why I ask: you told me of something else before, and I may have misheard.\n",
+        crate::words::listed(named, "and"),
+        in_a_row(&["yes", "no, take it out"])
+    )
 }
 
 pub(super) fn told_already() -> String {
@@ -364,14 +377,24 @@ fn brought(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, cause: Ca
     }
 }
 
+/// Options as numbered answers in one row; where it must be broken, no answer is.
+fn in_a_row(options: &[&str]) -> String {
+    let numbered = |(i, option): (usize, &&str)| format!("{}.{TIED}{}", i + 1, option.replace(' ', TIED));
+    let row: Vec<String> = options.iter().enumerate().map(numbered).collect();
+    format!("  {}\n", row.join("  "))
+}
+
 /// A question with its numbered answers.
 pub fn question(g: &FaultGraph, evidence: &Evidence, question: QuestionIx) -> String {
     let q = g.question(question);
     let mut text = format!("{}\n", q.ask);
     let options = options(g, question);
     let offered = offered(g, evidence, question);
-    for (i, option) in offered.iter().filter_map(|at| options.get(*at)).enumerate() {
-        text += &format!("  {}. {option}\n", i + 1);
+    let offered: Vec<&str> = offered.iter().filter_map(|at| options.get(*at)).map(String::as_str).collect();
+    if offered.iter().all(|option| option.chars().count() <= SHORT) && offered.len() <= ROW {
+        text += &in_a_row(&offered);
+    } else {
+        offered.iter().enumerate().for_each(|(i, option)| text += &format!("  {}. {option}\n", i + 1));
     }
     if !q.tools.is_empty() {
         text += &format!("  You need: {}\n", q.tools.join("; "));
@@ -400,6 +423,9 @@ pub fn reasons(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, fault
         text +=
             &format!("Of the likelier end: here it is {}, at the {} {}.\n", chance(cause), end.word(), chance(twin));
     }
+    let shares = fact_shares(g, evidence);
+    let before = prior(g, evidence, &shares, cause);
+    text += &format!("Before anything is known but the bike: {}\n", of_bikes(before));
     for (label, sign) in [("Speaks for it", 1.0), ("Speaks against it", -1.0)] {
         let told: Vec<&(Piece, f64)> = weights.iter().filter(|(_, w)| w * sign >= FELT_FROM).collect();
         if !told.is_empty() {
@@ -419,6 +445,15 @@ pub fn reasons(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, fault
         text += "(Ten decibans: the odds ten times as good; twenty: a hundred times.)\n";
     }
     text + &format!("Its numbers: {}\n", g.cause(cause).source)
+}
+
+/// How common a cause is.
+fn of_bikes(chance: f64) -> String {
+    match chance {
+        p if p >= 0.01 => format!("about {:.0} of 100 bikes that are looked at have it.", p * 100.0),
+        p if p >= 0.001 => format!("about {:.0} of 1000 bikes that are looked at have it.", p * 1000.0),
+        _ => "fewer than 1 of 1000 bikes that are looked at have it.".to_owned(),
+    }
 }
 
 /// A weight in words: ten decibans are odds of ten to one.

@@ -31,7 +31,7 @@ impl Advice {
         let flags = safety::red_flags(g, evidence);
         for flag in &flags {
             alarms.push(flag.say.clone());
-            alarms.extend(untold(&mut told, &flag.cautions));
+            alarms.extend(untold(&mut told, flag.cautions.iter().filter(|c| !evidence.rules_out(&c.fits))));
             alarms.push(cleared(g, evidence, &flag.clear));
         }
         let keep_away = flags.iter().any(|f| f.hands_off);
@@ -52,7 +52,8 @@ impl Advice {
         // Who may ride is told what is to be minded with what is likeliest.
         let likeliest = faults::worth_naming(&ranked).first().filter(|_| ride == Ride::Ride);
         for fault in faults.iter().chain(likeliest) {
-            let cautions = g.cause(fault.cause).cautions.iter().filter(|c| !c.at_work).take(2);
+            let cautions =
+                g.cause(fault.cause).cautions.iter().filter(|c| !c.at_work && !evidence.rules_out(&c.fits)).take(2);
             advice.cares.extend(untold(&mut told, cautions));
         }
         let mut looks: Vec<Fault> =

@@ -52,8 +52,12 @@ impl Session<'_> {
                     some_missed |= !intake.missed.is_empty() && evidence.telling != weighed;
                     missed.clone_from(&intake.missed);
                     let new = intake.heard.len();
+                    let instead = intake.instead.clone();
                     intake.add_to(&mut heard);
                     since = heard.len() - new;
+                    for aspect in &instead {
+                        told::move_to_the_other_end(self.graph, &mut evidence, &mut heard, aspect);
+                    }
                 }
                 Told::Unclear(words) => unclear.retain(|u| u.text != *words),
                 Told::Meant(report) => {
@@ -98,6 +102,10 @@ impl Session<'_> {
             }
         }
         told::drop_what_cannot_be(self.graph, &mut evidence, &mut heard);
+        let gone = told::signs_that_cannot_be(self.graph, &evidence, &heard);
+        since -= heard.iter().take(since).filter(|h| gone.contains(&h.id)).count();
+        heard.retain(|h| !gone.contains(&h.id));
+        gone.iter().for_each(|id| told::forget(self.graph, &mut evidence, id));
         unclear.retain(|u| self.matters(&evidence, u));
         if !guessed {
             self.guess(&mut evidence, &mut heard, &mut unclear, last_words, some_missed);

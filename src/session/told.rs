@@ -1,7 +1,7 @@
 //! What was told in a sitting, one thing after the other, and how it is written down.
 
 use super::options::options;
-use crate::graph::{End, FactIx, FaultGraph, QuestionIx, RemedyIx, with_end};
+use crate::graph::{End, FaultGraph, QuestionIx, RemedyIx, SignIx, with_end};
 use crate::inference::evidence::Evidence;
 use crate::inference::problem::{fact_shares, prior};
 use crate::intake::Heard;
@@ -71,10 +71,19 @@ pub enum Asked {
     This(QuestionIx),
     /// None: it was left.
     Nothing,
-    /// Whether it is cured, for so it sounded.
-    WhetherCured,
-    /// Whether all that clears an alarm is so: its place among the red flags.
-    WhetherClear(usize),
+    /// None of the knowledge: something that was said is made sure of.
+    Whether(Whether),
+}
+
+/// What is made sure of, by a yes or a no, before it counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Whether {
+    /// It is cured, for so it sounded.
+    Cured,
+    /// All that clears an alarm is so: its place among the red flags.
+    Clear(usize),
+    /// The bike does beside what was told what the last words seemed to tell.
+    Beside,
 }
 
 /// The line that says which question stands, where it is not the best one.
@@ -83,8 +92,11 @@ pub fn written_asked(graph: &FaultGraph, asked: Asked) -> Option<String> {
         Asked::Best => None,
         Asked::This(q) => Some(format!("asking {}", graph.question(q).id)),
         Asked::Nothing => Some("asking nothing".to_owned()),
-        Asked::WhetherCured => Some("asking whether-cured".to_owned()),
-        Asked::WhetherClear(flag) => graph.flags.get(flag).map(|flag| format!("asking whether-clear {}", flag.id)),
+        Asked::Whether(Whether::Cured) => Some("asking whether-cured".to_owned()),
+        Asked::Whether(Whether::Beside) => Some("asking whether-beside".to_owned()),
+        Asked::Whether(Whether::Clear(flag)) => {
+            graph.flags.get(flag).map(|flag| format!("asking whether-clear {}", flag.id))
+        }
     }
 }
 
@@ -151,10 +163,12 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
             return Ok(Kept::Mending(remedy, end));
         }
         "asking" if rest == "nothing" => return Ok(Kept::Asked(Asked::Nothing)),
-        "asking" if rest == "whether-cured" => return Ok(Kept::Asked(Asked::WhetherCured)),
+        "asking" if rest == "whether-cured" => return Ok(Kept::Asked(Asked::Whether(Whether::Cured))),
+        "asking" if rest == "whether-beside" => return Ok(Kept::Asked(Asked::Whether(Whether::Beside))),
         "asking" if rest.starts_with("whether-clear ") => {
             let flag = graph.flags.iter().position(|f| rest.ends_with(&format!(" {}", f.id)));
-            return Ok(Kept::Asked(Asked::WhetherClear(flag.ok_or("this alarm is not known")?)));
+            let flag = flag.ok_or("this alarm is not known")?;
+            return Ok(Kept::Asked(Asked::Whether(Whether::Clear(flag))));
         }
         "asking" => return Ok(Kept::Asked(Asked::This(question(rest)?))),
         _ => return Err(format!("nothing begins with `{}`", harmless(kind))),
@@ -172,18 +186,45 @@ pub fn cured(graph: &FaultGraph, evidence: &mut Evidence, remedy: RemedyIx, end:
     }
 }
 
+/// Moves what was heard of parts at the end that was named first to the end that is named instead: "sorry, I
+/// meant the rear". `mended` is the aspect that was told otherwise.
+pub fn move_to_the_other_end(graph: &FaultGraph, evidence: &mut Evidence, heard: &mut [Heard], mended: &str) {
+    let told =
+        heard.iter().rfind(|h| h.id == mended).and_then(|h| End::BOTH.into_iter().find(|e| e.word() == h.answer));
+    let Some(end) = told.filter(|_| mended.ends_with(".end")) else { return };
+    let moved = |sign: SignIx| {
+        let other = |s: &SignIx| graph.sign(*s).end == Some(end);
+        graph.find_signs(&graph.sign(sign).root).into_iter().find(other)
+    };
+    for h in heard.iter_mut() {
+        let [sign] = graph.find_signs(&h.id)[..] else { continue };
+        let Some(other) = moved(sign).filter(|other| *other != sign) else { continue };
+        for report in evidence.signs.iter_mut().filter(|r| r.signs == [sign]) {
+            report.signs = vec![other];
+        }
+        h.id.clone_from(&graph.sign(other).id);
+    }
+}
+
+/// Signs, by their ids, that a bike of this kind cannot show: shiny pads are not a rim brake's where there are discs.
+pub fn signs_that_cannot_be(graph: &FaultGraph, evidence: &Evidence, heard: &[Heard]) -> Vec<String> {
+    let shares = fact_shares(graph, evidence);
+    let has = |cause| prior(graph, evidence, &shares, cause) > 0.0;
+    let unseen = |h: &&Heard| {
+        let signs = graph.find_signs(&h.id);
+        !signs.is_empty() && !signs.into_iter().flat_map(|sign| graph.shown_by(sign)).any(|(cause, _)| has(cause))
+    };
+    heard.iter().filter(unseen).map(|h| h.id.clone()).collect()
+}
+
 /// Takes out complaints that a bike of this kind cannot have: without a motor none runs on.
 pub fn drop_what_cannot_be(graph: &FaultGraph, evidence: &mut Evidence, heard: &mut [Heard]) {
     let shares = fact_shares(graph, evidence);
-    let lacks = |(fact, fits): &(FactIx, Vec<bool>)| {
-        let known = evidence.facts.get(fact);
-        known.is_some_and(|can| !can.iter().zip(fits).any(|(can, fits)| *can && *fits))
-    };
     let cannot = |event: &usize| {
         let complaint = evidence.events.get(*event).map(|e| e.complaint);
         complaint.is_some_and(|c| {
             let uncaused = || graph.firings(c).all(|(cause, _)| prior(graph, evidence, &shares, cause) == 0.0);
-            graph.complaint(c).needs.iter().any(lacks) || uncaused()
+            evidence.rules_out(&graph.complaint(c).needs) || uncaused()
         })
     };
     let gone: Vec<String> =

@@ -348,3 +348,89 @@ fn nobody_is_told_to_ride_what_nobody_told_of() {
     let (_, reply) = sitting(&["so can he ride home or not?"]);
     assert!(reply.contains("hangs on what is wrong"), "{reply}");
 }
+
+/// A complaint that a later line seems to bring in passing is made sure of before it is gone on with.
+#[test]
+fn a_complaint_heard_in_passing_is_made_sure_of() {
+    let told = ["my front brake is weak, hydraulic disc", "I bled it, air came out"];
+    let (mut session, reply) = sitting(&told);
+    assert!(reply.contains("Does it do this as well: a tyre loses air?"), "{reply}");
+    assert!(session.kept().contains(&"asking whether-beside".to_owned()), "{:?}", session.kept());
+    let mut taken_up = Session::resume(knowledge(), &session.kept().join("\n")).expect("the kept sitting reads");
+    taken_up.step("no");
+    session.step("2");
+    assert_eq!(taken_up.kept(), session.kept());
+    let reply = session.step("heard").text;
+    assert!(!reply.contains("loses air") && reply.contains("brakes badly"), "{reply}");
+    let (mut session, _) = sitting(&told);
+    assert!(session.step("yes").text.contains("What may bring it"));
+    assert!(session.step("heard").text.contains("loses air"));
+    // Who says that it is one more thing is not asked, and a danger is believed at once.
+    let (_, reply) = sitting(&["my saddle creaks", "and the rear tyre goes flat as well"]);
+    assert!(!reply.contains("Does it do this as well"), "{reply}");
+    let (_, reply) = sitting(&["my saddle creaks", "the brakes dont work at all"]);
+    assert!(reply.contains("Do not ride it") && !reply.contains("Does it do this as well"), "{reply}");
+}
+
+/// "Sorry, the rear" moves with it what was told of the parts at that end.
+#[test]
+fn parts_move_with_the_end_that_is_mended() {
+    let (mut session, _) = sitting(&["front disc brake squeals, the pads are shiny"]);
+    let heard = session.step("heard").text;
+    assert!(heard.contains("hard and shiny (front)") && !heard.contains("rim brake"), "{heard}");
+    session.step("sorry, I meant the rear");
+    let heard = session.step("heard").text;
+    assert!(heard.contains("hard and shiny (rear)") && !heard.contains("(front)"), "{heard}");
+}
+
+/// How tight, how far: the steps that say so, of the work that was shown.
+#[test]
+fn settings_are_said_by_themselves() {
+    let (_, reply) = sitting(&["the fork knocks when I brake", "mend head set", "how tight should it be?"]);
+    assert!(reply.contains("What is set in this") && reply.contains("an eighth of a turn"), "{reply}");
+    assert!(!reply.contains("Cured when"), "{reply}");
+}
+
+/// A caution speaks to bikes that have the part.
+#[test]
+fn cautions_are_for_the_bike_at_hand() {
+    let work = |bike| sitting(&[bike, "mend sprockets worn"]).1;
+    let (plain, electric) = (work("the chain skips, it has no motor"), work("the chain skips, it has a mid motor"));
+    let off = "Caution: Switch the system off";
+    assert!(electric.contains(off) && plain.contains("Caution:") && !plain.contains(off), "{electric}\n{plain}");
+}
+
+/// Work that wants a ride says that nobody rides while that is forbidden.
+#[test]
+fn work_under_a_ban_leaves_the_riding_out() {
+    let (session, reply) =
+        sitting(&["front disc brake squeals when wet and the lever comes to the bar", "mend rotor wet"]);
+    assert_eq!(session.prompt(), "DO NOT RIDE > ");
+    assert!(reply.contains("`Do not ride` still holds"), "{reply}");
+}
+
+/// What is asked in other words: riding home, why not another cause, how common it is.
+#[test]
+fn questions_are_understood_in_more_words() {
+    let first = "rear disc brake squeals";
+    assert!(sitting(&[first, "so she can ride it home?"]).1.starts_with("May I ride it?"));
+    let (_, reply) = sitting(&[first, "why is it that and not the rotor wet?"]);
+    assert!(reply.starts_with("Rotor wet") && reply.contains("of 100 bikes that are looked at have it"), "{reply}");
+    assert!(sitting(&[first, "what is a chain gauge?"]).1.contains("hung into the chain"));
+}
+
+/// Where asking has ended what comes first is said once, and not again after every line.
+#[test]
+fn what_comes_first_is_not_said_over() {
+    let (mut session, mut reply) = sitting(&["rear tyre goes flat overnight, nothing stuck in it"]);
+    for _ in 0..40 {
+        if session.asking().is_none() {
+            break;
+        }
+        reply = session.step("?").text;
+    }
+    assert!(reply.contains("Look first at this"), "{reply}");
+    let reply = session.step("I bought it in spring").text;
+    assert!(!reply.contains("Look first at this"), "{reply}");
+    assert!(session.step("").text.contains("Look first at this"));
+}

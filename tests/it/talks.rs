@@ -11,7 +11,7 @@ use knockwise::session::{Session, options};
 use knockwise::words::laid_out;
 
 const MOST_QUESTIONS: usize = 9;
-const COLUMNS: usize = 78;
+const COLUMNS: usize = 79;
 
 fn situation() -> Situation {
     Situation { by: Reporter::Rider, at: Venue::Home }

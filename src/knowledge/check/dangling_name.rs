@@ -73,6 +73,7 @@ pub(super) fn check(report: &mut Report<'_>) {
         }
         fits(report, &names, &complaint.needs.0);
     }
+    k.cautions.iter().for_each(|caution| fits(report, &names, &caution.fits.0));
     for sign in &k.signs {
         for (who, table) in &sign.noticed.0 {
             let (reporter, venue) = end_of(who.as_str());

@@ -33,6 +33,7 @@ pub(super) fn check(report: &mut Report<'_>) {
         names_once(report, &fact.values.iter().map(|v| &v.id).collect::<Vec<_>>());
     }
     k.signs.iter().for_each(|s| once(report, &s.noticed));
+    k.cautions.iter().for_each(|c| once(report, &c.fits));
     k.remedies.iter().for_each(|r| once(report, &r.cures));
     k.questions.iter().flat_map(|q| &q.options).for_each(|o| once(report, &o.means));
 }
