@@ -131,6 +131,16 @@ pub fn find(word: &str, folder: Option<&Path>) -> Result<Outcome, String> {
     for h in lexicon.hear(word, Reporter::Rider, Venue::Home, &mut heard).heard {
         rows.push(format!("heard in these words: {}={}\n", h.id, h.answer));
     }
+    for clause in &clauses {
+        for found in lexicon.matches(clause, &[]) {
+            let spoken = found.words.iter().filter_map(|i| word.get(clause.words.get(*i)?.span.clone()));
+            let spoken = spoken.map(|word| format!("\"{word}\"")).collect::<Vec<_>>().join(" ");
+            let entry = k.phrases.iter().find(|p| p.id.value == found.phrase.id);
+            let place =
+                entry.and_then(|p| k.place(&p.id)).map_or_else(String::new, |p| format!(" ({}:{})", p.file, p.line));
+            rows.push(format!("heard by phrase {}: {spoken}{place}\n", found.phrase.id));
+        }
+    }
     let mut look = |kind: &str, id: &str, text: &str| {
         let words =
             || stems.all(text).into_iter().chain(stems.all(&id.replace(['-', '=', '.'], " "))).collect::<Vec<_>>();

@@ -231,6 +231,8 @@ fn find_reads_words_as_they_are_heard() {
     let [american, british] = ["tire flat", "tyre flat"].map(|words| find(words).replace("tire", "tyre"));
     assert_eq!(american, british);
     assert!(find("magnet").contains("magnet-not-at-sensor"));
+    let hears = find("it squeals");
+    assert!(hears.contains("heard by phrase") && hears.contains("\"squeals\""), "{hears}");
 }
 
 /// Precision, recall and how many are turned round, as reached when the letters were last worked on: no less.
