@@ -42,6 +42,11 @@ pub fn in_words(p: f64) -> String {
     }
 }
 
+/// Says a probability as a share of 100.
+pub fn percent(p: f64) -> String {
+    format!("{} in 100", (p * 100.0).round())
+}
+
 /// Rounds to nine significant digits, the precision promised to machines.
 pub fn nine_digits(x: f64) -> f64 {
     format!("{x:.8e}").parse().unwrap_or(x)

@@ -1,14 +1,16 @@
 //! `explain ID` and `compare A B`: what the knowledge says of an entry, and what tells two causes apart.
 
 use super::Outcome;
-use crate::graph::{CauseIx, FaultGraph};
+use crate::graph::FaultGraph;
 use crate::inference::evidence::Evidence;
 use crate::intake::reports::unknown;
+use crate::probability::percent;
+use crate::session::apart::told_apart;
 use crate::session::repairs::how_to;
 use crate::words::{capitalised, laid_out, listed};
 
-/// Differences in strength below this tell nobody anything.
-const TELLING: f64 = 0.15;
+/// Most differences of two causes that are said.
+const MOST: usize = 12;
 
 /// Explains a cause, complaint, sign, question or remedy.
 ///
@@ -32,10 +34,6 @@ fn names(g: &FaultGraph) -> Vec<&str> {
         .chain(g.questions.iter().map(|q| q.id.as_str()))
         .chain(g.remedies.iter().map(|r| r.id.as_str()))
         .collect()
-}
-
-fn percent(p: f64) -> String {
-    format!("{} in 100", (p * 100.0).round())
 }
 
 fn cause_text(g: &FaultGraph, id: &str) -> Option<String> {
@@ -86,53 +84,5 @@ pub fn compare(a: &str, b: &str) -> Result<Outcome, String> {
     let g = super::graph(None)?;
     let causes: Vec<&str> = g.causes.iter().map(|c| c.id.as_str()).collect();
     let find = |id: &str| g.find_causes(id).first().copied().ok_or_else(|| unknown("cause", id, &causes));
-    let (a, b) = (find(a)?, find(b)?);
-    let name = |c: CauseIx| g.cause(c).name.as_str();
-    let mut rows = facets_apart(&g, a, b);
-    rows.extend(signs_apart(&g, a, b));
-    rows.sort_by(|x, y| y.0.total_cmp(&x.0));
-    let mut text = format!("{} or {}\n", capitalised(name(a)), name(b));
-    if rows.is_empty() {
-        text += "  Nothing I know of tells them apart before the repair.\n";
-    }
-    rows.iter().take(12).for_each(|(_, row)| text += &format!("  {row}\n"));
-    for c in [a, b] {
-        text += &format!("To make sure of {}: {}\n", name(c), g.cause(c).check);
-    }
-    Ok(Outcome { text: laid_out(&text, 78), code: 0 })
-}
-
-fn facets_apart(g: &FaultGraph, a: CauseIx, b: CauseIx) -> Vec<(f64, String)> {
-    let mut rows = Vec::new();
-    for (complaint, ours) in g.brought_by(a) {
-        let Some((_, theirs)) = g.brought_by(b).find(|(c, _)| *c == complaint) else { continue };
-        for (pos, usage) in g.complaint(complaint).facets.iter().enumerate() {
-            let (Some(p), Some(q)) = (ours.shapes.get(pos), theirs.shapes.get(pos)) else { continue };
-            for (value, (x, y)) in g.facet(usage.facet).values.iter().zip(p.iter().zip(q)) {
-                let skip = g.facet(usage.facet).yes_no && value.id == "no";
-                if (x - y).abs() >= TELLING && !skip {
-                    let row =
-                        format!("{} {}: {} against {}", g.facet(usage.facet).ask, value.name, percent(*x), percent(*y));
-                    rows.push(((x - y).abs(), row));
-                }
-            }
-        }
-    }
-    rows
-}
-
-fn signs_apart(g: &FaultGraph, a: CauseIx, b: CauseIx) -> Vec<(f64, String)> {
-    let chance = |cause: CauseIx, sign| g.signs_of(cause).find(|(s, _)| *s == sign).map(|(_, d)| d[1] + d[2]);
-    let mut signs: Vec<_> = g.signs_of(a).chain(g.signs_of(b)).map(|(s, _)| s).collect();
-    signs.sort();
-    signs.dedup();
-    signs
-        .into_iter()
-        .filter_map(|s| {
-            let other = g.sign(s).background;
-            let (x, y) = (chance(a, s).unwrap_or(other), chance(b, s).unwrap_or(other));
-            let row = format!("{}: {} against {}", g.sign(s).name, percent(x), percent(y));
-            ((x - y).abs() >= TELLING).then_some(((x - y).abs(), row))
-        })
-        .collect()
+    Ok(Outcome { text: laid_out(&told_apart(&g, find(a)?, find(b)?, MOST), 78), code: 0 })
 }

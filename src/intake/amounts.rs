@@ -1,5 +1,7 @@
 //! Numbers with units, said in passing: "about 18 mm of 57" is a reading of a gauge.
 
+use std::ops::Range;
+
 use super::lexicon::Lexicon;
 use super::text::Clause;
 use super::{Heard, reports};
@@ -21,22 +23,24 @@ struct Said {
     unit: String,
 }
 
-/// Takes down the readings that a text tells; what no gauge takes is left alone.
+/// Takes down the readings that a text tells, and says which bytes of it told them; what no gauge takes is left alone.
 pub(super) fn take(
     lexicon: &Lexicon<'_>,
     text: &str,
     clauses: &[Clause],
     evidence: &mut Evidence,
     heard: &mut Vec<Heard>,
-) {
+) -> Vec<Range<usize>> {
+    let mut told = Vec::new();
     for clause in clauses.iter().filter(|c| !c.whole && !c.has(Manner::Elsewhere) && !c.has(Manner::Withdrawn)) {
         let said = numbers(text, clause);
         for amount in lexicon.graph.reading.amounts.iter().filter(|_| !said.is_empty()) {
             if near(lexicon, clauses, clause, amount) {
-                read(lexicon, text, clause, &said, amount, evidence, heard);
+                told.extend(read(lexicon, text, clause, &said, amount, evidence, heard));
             }
         }
     }
+    told
 }
 
 fn near(lexicon: &Lexicon<'_>, clauses: &[Clause], clause: &Clause, amount: &Amount) -> bool {
@@ -102,7 +106,7 @@ fn read(
     amount: &Amount,
     evidence: &mut Evidence,
     heard: &mut Vec<Heard>,
-) {
+) -> Option<Range<usize>> {
     for window in said.windows(amount.keys.len().max(1)) {
         let close = window.windows(2).all(|two| two[1].at - two[0].at <= APART + two[0].words);
         // "18 mm of 57": a number without a unit has its neighbour's.
@@ -131,6 +135,7 @@ fn read(
             let text = text.get(start..end).unwrap_or_default().to_owned();
             heard.push(Heard { text, id: soft.sign.to_owned(), answer: word.word().to_owned() });
         }
-        return;
+        return Some(start..end);
     }
+    None
 }

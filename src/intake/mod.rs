@@ -26,6 +26,7 @@ use std::collections::BTreeSet;
 use crate::graph::{Meaning, RemedyIx};
 use crate::inference::evidence::Evidence;
 use crate::knowledge::terms::{Manner, Reporter, Venue, Word};
+use crate::words::stems::Token;
 use doubt::{Doubt, Spoken};
 pub use lexicon::Lexicon;
 use manner::Tone;
@@ -79,7 +80,10 @@ pub struct Intake {
 impl Intake {
     /// Adds what was heard to what was heard in earlier texts.
     pub fn add_to(self, heard: &mut Vec<Heard>) {
-        heard.retain(|h| !self.instead.contains(&h.id));
+        // Of a sign the last answer counts, as it does in the evidence.
+        let again =
+            |h: &Heard| self.heard.iter().any(|new| new.id == h.id && new.answer != h.answer && !h.id.contains('.'));
+        heard.retain(|h| !self.instead.contains(&h.id) && !again(h));
         heard.extend(self.heard);
     }
 }
@@ -128,10 +132,16 @@ impl Lexicon<'_> {
         let mut missed = Vec::new();
         let mut words_told = Vec::new();
         let mut carried = manner::Carried::default();
+        // Numbers that a gauge took are no words any more.
+        let mut read = Vec::new();
+        let told = amounts::take(self, shown, &clauses, evidence, &mut read);
         let withdrawn: BTreeSet<usize> =
             clauses.iter().filter(|c| c.has(Manner::Withdrawn)).map(|c| c.sentence).collect();
         for (number, clause) in clauses.iter().enumerate() {
-            let deaf = manner::deaf(clause, withdrawn.contains(&clause.sentence), &mut carried);
+            let mut deaf = manner::deaf(clause, withdrawn.contains(&clause.sentence), &mut carried);
+            let is_read = |word: &Token| told.iter().any(|t| t.start <= word.span.start && word.span.end <= t.end);
+            deaf.iter_mut().zip(&clause.words).filter(|(_, word)| is_read(word)).for_each(|(deaf, _)| *deaf = true);
+            let gauged = clause.words.iter().any(is_read);
             // "Creak? None." denies what was asked.
             let denied = clauses.get(number + 1).is_some_and(|next| clause.asks && manner::only_denies(next));
             let not_found = clauses.get(number + 1).is_some_and(manner::finds_none);
@@ -154,7 +164,7 @@ impl Lexicon<'_> {
                 let words = so.filter_map(|i| self.graph.tellings.word(clause.stem(i)));
                 words_told.extend(words.map(|word| (clause.sentence, word)));
             }
-            if unheard && clause.counting.len() > 2 && missed.len() < MISSED {
+            if unheard && !gauged && clause.counting.len() > 2 && missed.len() < MISSED {
                 missed.push(words(clause.counting.first(), clause.counting.last()));
             }
             for (hit, tone) in told {
@@ -189,7 +199,7 @@ impl Lexicon<'_> {
         take.all(&found);
         over.iter().for_each(|hit| take.denied(hit));
         let (mut heard, unclear, instead) = take.done();
-        amounts::take(self, shown, &clauses, evidence, &mut heard);
+        heard.extend(read);
         Intake { heard, unclear, instead, missed, cut: end < text.len() }
     }
 }

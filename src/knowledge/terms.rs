@@ -168,6 +168,10 @@ closed_list! {
         CuresThen = "CuresThen", "say after a remedy that it is mended";
         /// Work was done.
         WorkDone = "WorkDone", "say that work was done";
+        /// It is better, and not good.
+        Betters = "Betters", "say that it is better and not good";
+        /// Something is asked that tells nothing of the bike.
+        Asks = "Asks", "begin a question to the program";
         /// Something else is told that the bike does.
         OneMore = "OneMore", "tell of one more thing";
         /// More is told than that it is mended.

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use super::sayings::Line;
 use super::standing::Standing;
-use super::told::{Asked, Whether};
-use super::{Session, repairs, reply, riding};
+use super::told::Asked;
+use super::{Session, reply, riding};
 use crate::graph::Trigger;
 use crate::inquiry::safety;
 use crate::knowledge::terms::Manner;
@@ -43,12 +43,6 @@ impl Session<'_> {
         let raised = safety::red_flags(self.graph, &st.evidence);
         let raised = raised.into_iter().filter(|flag| riding::clearing(self.graph, &flag.clear).next().is_none());
         raised.filter_map(|flag| self.graph.flags.iter().position(|f| f.id == flag.id)).collect()
-    }
-
-    /// Asks whether all that clears an alarm is so.
-    pub(super) fn ask_whether_clear(&mut self, flag: usize) -> String {
-        self.asked = Asked::Whether(Whether::Clear(flag));
-        self.graph.flags.get(flag).map_or_else(reply::no_question, |flag| repairs::is_it_clear(&flag.clear))
     }
 
     /// Takes back what raised an alarm.

@@ -28,6 +28,16 @@ pub fn in_words(
     if let Some(label) = options.iter().position(|option| Line::of(option) == line) {
         return Some(label);
     }
+    // "Tight, she checked the nuts" begins as one option does: "tight: no nut turns".
+    let head = |text: &str| text.split([':', ',', ';']).next().map(Line::of);
+    let bare = |manner| head(words).is_some_and(|head| head.is(reading, manner));
+    if words.contains(',') && !bare(Manner::Yes) && !bare(Manner::No) {
+        let begun = |(option, _): &(usize, &String)| offered(graph, evidence, question).contains(option);
+        let mut named = options.iter().enumerate().filter(begun).filter(|(_, o)| head(o) == head(words));
+        if let (Some((option, _)), None) = (named.next(), named.next()) {
+            return Some(option);
+        }
+    }
     if let Some(option) = place(line.text()).and_then(|place| offered(graph, evidence, question).get(place).copied()) {
         return Some(option);
     }
@@ -160,6 +170,11 @@ pub fn is_yes(reading: &Reading, words: &str) -> bool {
 /// True for a plain no.
 pub fn is_no(reading: &Reading, words: &str) -> bool {
     Line::of(words).is(reading, Manner::No)
+}
+
+/// True of a line that a no begins.
+pub fn begins_with_no(reading: &Reading, words: &str) -> bool {
+    Line::of(words).begins(reading, Manner::No)
 }
 
 /// True for a yes or no with nothing beside it.

@@ -1,9 +1,8 @@
 //! A complaint that a later line seems to tell in passing is made sure of: "I bled it, air came out" is
 //! no tyre that loses air.
 
+use super::Session;
 use super::sayings::Line;
-use super::told::{Asked, Whether};
-use super::{Session, reply};
 use crate::intake::Heard;
 use crate::knowledge::terms::{Manner, Ride, Word};
 
@@ -29,12 +28,5 @@ impl Session<'_> {
     pub(super) fn may_be_misheard(&self, words: &str, before: Ride) -> bool {
         let one_more = || Line::of(words).holds(&self.graph.reading, Manner::OneMore);
         !self.told_beside().is_empty() && self.advised() <= before && !one_more()
-    }
-
-    /// Asks whether the bike does that as well.
-    pub(super) fn ask_whether_beside(&mut self) -> String {
-        self.asked = Asked::Whether(Whether::Beside);
-        let named: Vec<String> = self.told_beside().iter().map(|id| reply::plain_name(self.graph, id)).collect();
-        reply::is_it_beside(&named)
     }
 }

@@ -35,8 +35,12 @@ pub enum Command {
     MendOf(String),
     /// The figures of the remedy that was shown.
     Settings,
+    /// What tells two causes apart, by their places or names.
+    Compare(String, String),
     /// The last remedy cured it.
     Cured,
+    /// The remedy of the cause in this place cured it.
+    CuredBy(usize),
     /// The last remedy changed nothing.
     Unchanged,
     /// The last remedy made it better, not good.
@@ -70,6 +74,28 @@ pub struct Entry {
     /// What it does.
     pub help: &'static str,
 }
+
+/// Ways to say that a repair cured it.
+const CURED: &[&str] = &[
+    "fixed",
+    "it works now",
+    "that fixed it",
+    "yes that fixed it",
+    "that cured it",
+    "that did it",
+    "it is fixed",
+    "it's fixed",
+    "it's cured",
+    "it is cured",
+    "it stopped",
+    "it is gone",
+    "it's gone",
+    "gone",
+    "all good now",
+    "solved",
+    "works again",
+    "it works again",
+];
 
 /// Everything that can be typed beside numbers and plain speech.
 pub const TABLE: &[Entry] = &[
@@ -110,6 +136,10 @@ pub const TABLE: &[Entry] = &[
             "why do you ask",
             "which one do you mean",
             "why do you want to know that",
+            "why is this asked",
+            "why is that asked",
+            "why this",
+            "why this question",
             "what do you mean",
             "what does that mean",
         ],
@@ -146,11 +176,24 @@ pub const TABLE: &[Entry] = &[
         takes: "",
         help: "whether you may ride it, and why",
     },
-    Entry { word: "reasons", also: &[], takes: "N", help: "what speaks for and against cause N, or one by name" },
+    Entry { word: "compare", also: &[], takes: "N M", help: "what tells causes N and M apart, or two by name" },
+    Entry {
+        word: "reasons",
+        also: &[
+            "why do you think that",
+            "why do you think so",
+            "what makes you think that",
+            "why that",
+            "why that one",
+        ],
+        takes: "N",
+        help: "what speaks for and against cause N, or one by name",
+    },
     Entry {
         word: "mend",
         also: &[
             "how do i mend it",
+            "how does it come off",
             "how do i fix it",
             "what do i do",
             "what do i do now",
@@ -202,31 +245,7 @@ pub const TABLE: &[Entry] = &[
         takes: "",
         help: "the figures of the work shown: how tight, how far, how much",
     },
-    Entry {
-        word: "cured",
-        also: &[
-            "fixed",
-            "it works now",
-            "that fixed it",
-            "yes that fixed it",
-            "that cured it",
-            "that did it",
-            "it is fixed",
-            "it's fixed",
-            "it's cured",
-            "it is cured",
-            "it stopped",
-            "it is gone",
-            "it's gone",
-            "gone",
-            "all good now",
-            "solved",
-            "works again",
-            "it works again",
-        ],
-        takes: "",
-        help: "the repair cured it",
-    },
+    Entry { word: "cured", also: CURED, takes: "", help: "the repair cured it; `cured N`: the one for cause N did" },
     Entry {
         word: "same",
         also: &[
@@ -316,6 +335,10 @@ fn asks_to_ride(lower: &str) -> bool {
     may && who && rides
 }
 
+/// "He asks if he may ride home" asks it for somebody else.
+const ASKS_WHETHER: &[&str] =
+    &[" asks if ", " asks whether ", " wants to know if ", " wants to know whether ", " asking if "];
+
 /// "So she can ride it home?" asks it too.
 fn says_to_ride(lower: &str) -> bool {
     let said: Vec<&str> = lower.split(' ').skip_while(|word| ["so", "and", "then", "but"].contains(word)).collect();
@@ -337,6 +360,14 @@ const REASONS: &[&str] = &[
     "why that and not ",
     "why is it not ",
     "why isn't it ",
+    "could it be ",
+    "can it be ",
+    "could that be ",
+    "might it be ",
+    "may it be ",
+    "how do i know it's not ",
+    "how do i know its not ",
+    "how do i know it is not ",
     "reasons for ",
     "reasons against ",
     "reasons ",
@@ -344,6 +375,34 @@ const REASONS: &[&str] = &[
     "what about ",
     "how about ",
 ];
+
+/// Who begins so asks what tells two things apart.
+const COMPARES: &[&str] = &[
+    "compare ",
+    "what tells ",
+    "how do i tell ",
+    "how can i tell ",
+    "how do you tell ",
+    "how is ",
+    "how are ",
+    "what is the difference between ",
+    "what's the difference between ",
+    "whats the difference between ",
+];
+
+/// The two that are held against each other: "compare 1 and 2", "what tells the cable from the hanger?".
+fn compared(lower: &str) -> Option<(&str, &str)> {
+    let begun = COMPARES.iter().find(|p| lower.starts_with(**p))?;
+    let both = lower.strip_prefix(begun)?;
+    let told = [" different from ", " different to ", " apart from ", " from ", " with ", " against ", " and ", " or "];
+    let told = told.into_iter().find_map(|between| both.split_once(between));
+    let told =
+        told.or_else(|| both.split_once(' ').filter(|(one, other)| number(one).is_some() && number(other).is_some()));
+    let bare =
+        |name: &'_ str| -> usize { name.len() - name.trim_start_matches("the ").trim_start_matches("number ").len() };
+    let (one, other) = told.filter(|_| *begun != "how is " && *begun != "how are " || both.contains(" different "))?;
+    Some((one.get(bare(one)..)?, other.get(bare(other)..)?.trim_end_matches(" apart")))
+}
 
 /// The word that is asked about: "what is a head set?".
 fn asked_about(lower: &str) -> Option<&str> {
@@ -369,12 +428,20 @@ pub fn read(line: &str) -> Command {
     let lower = lower.trim_end_matches(['?', '.', '!']).trim_end();
     let lower = if lower.is_empty() { line } else { lower };
     let (head, rest) = lower.split_once(' ').map_or((lower, ""), |(h, r)| (h, r.trim()));
-    let asked = REASONS.iter().find_map(|p| lower.strip_prefix(p)).map(|rest| rest.trim_start_matches("number "));
+    // Thumbs leave apostrophes out.
+    let plain = |words: &str| words.replace('\'', "");
+    let typed = plain(lower);
+    let whole = TABLE.iter().find(|e| e.word == lower || e.also.iter().any(|also| plain(also) == typed));
+    let asked = REASONS.iter().filter(|_| whole.is_none()).find_map(|p| lower.strip_prefix(p));
+    let asked = asked.map(|rest| rest.trim_start_matches("number ").trim_end_matches(" then"));
     if let Some(n) = asked.and_then(number) {
         return Command::Reasons(n);
     }
     if let Some(name) = asked {
         return Command::ReasonsOf(name.trim_start_matches("the ").to_owned());
+    }
+    if let Some((one, other)) = compared(lower) {
+        return Command::Compare(one.to_owned(), other.to_owned());
     }
     let mended = MENDS.iter().find_map(|p| lower.strip_prefix(p)).filter(|name| !name.contains(['?', '.', '!']));
     if let Some(name) = mended.filter(|name| !matches!(*name, "it" | "this" | "that") && number(name).is_none()) {
@@ -387,7 +454,11 @@ pub fn read(line: &str) -> Command {
     if head == "tried" && !rest.is_empty() && number(rest).is_none() {
         return Command::TriedOf(rest.trim_start_matches("the ").to_owned());
     }
-    let asks = || asks_to_ride(lower) || (line.ends_with('?') && says_to_ride(lower));
+    let passed_on = ASKS_WHETHER.iter().find_map(|asks| Some(lower.split_once(asks)?.1));
+    let asks = || {
+        let says = line.ends_with('?') && says_to_ride(lower);
+        says || asks_to_ride(lower) || passed_on.is_some_and(|asked| asks_to_ride(asked) || says_to_ride(asked))
+    };
     if lower.split(' ').count() <= MOST_WORDS_OF_RIDE && asks() {
         return Command::Ride;
     }
@@ -395,15 +466,16 @@ pub fn read(line: &str) -> Command {
         return Command::WrongOf(rest.to_owned());
     }
     let number = if rest.is_empty() { Some(1) } else { number(rest) };
-    // Thumbs leave apostrophes out.
-    let plain = |words: &str| words.replace('\'', "");
-    let typed = plain(lower);
-    let whole = TABLE.iter().find(|e| e.word == lower || e.also.iter().any(|also| plain(also) == typed));
     if let Some(name) = asked_about(lower).filter(|_| whole.is_none()) {
         return Command::WhatIs(name.to_owned());
     }
     // A word said whole means the first of the list.
     let number = if whole.is_some() { Some(1) } else { number };
+    if head == "cured"
+        && let (None, Some(n)) = (whole, number)
+    {
+        return Command::CuredBy(n);
+    }
     let entry = whole.or_else(|| TABLE.iter().find(|e| !e.takes.is_empty() && e.word == head && number.is_some()));
     match (entry.map(|e| e.word), number) {
         (Some("?"), _) => Command::CannotTell,

@@ -8,7 +8,7 @@ use crate::inference::evidence::Evidence;
 use crate::inference::{Posterior, infer};
 use crate::inquiry::outcomes::Outcomes;
 use crate::inquiry::{Inquiry, Situation, Stop, safety};
-use crate::knowledge::terms::Ride;
+use crate::knowledge::terms::{Reporter, Ride};
 use crate::probability::in_words;
 use crate::words::{capitalised, counted, listed, shortened};
 
@@ -120,7 +120,7 @@ pub fn enough(
     evidence: &Evidence,
     posterior: &Posterior,
     inquiry: &Inquiry,
-    told: &[String],
+    (told, by): (&[String], Reporter),
 ) -> String {
     let ranking = posterior.ranking();
     let Some(likeliest) = ranking.first().copied() else { return nothing_yet() };
@@ -184,11 +184,13 @@ pub fn enough(
             };
         }
     }
-    let elsewhere = planned.is_none();
+    // Who stands at the bench is the workshop.
+    let elsewhere = planned.is_none() && by == Reporter::Rider;
+    let read_out = by == Reporter::Rider;
     if elsewhere && !outside && stands_out {
         text += "  This is work for a workshop, or costs you more than it does there.\n";
     }
-    if outside || !stands_out || elsewhere {
+    if read_out && (outside || !stands_out || elsewhere) {
         text += "For a mechanic, to read out:\n";
         told.iter().for_each(|line| text += &format!("  {line}\n"));
     }

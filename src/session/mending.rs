@@ -5,7 +5,7 @@ use itertools::Itertools;
 use super::faults::{self, Fault};
 use super::sayings::Line;
 use super::standing::Standing;
-use super::told::{Asked, GONE_IF_BETTER, Told};
+use super::told::{Asked, GONE_IF_BETTER, Told, Whether};
 use super::{Reply, Session, repairs, reply};
 use crate::graph::{CauseIx, End, Remedy, RemedyIx};
 use crate::inference::evidence::Evidence;
@@ -14,7 +14,7 @@ use crate::intake::TRIED;
 use crate::knowledge::terms::{Manner, Ride, Word};
 
 /// A letter tells more than a cure.
-const MOST_WORDS_OF_A_CURE: usize = 18;
+const MOST_WORDS_OF_A_CURE: usize = 26;
 /// Most works offered where it is open which was done.
 const MOST_WORKS: usize = 5;
 
@@ -124,6 +124,19 @@ impl Session<'_> {
         flags(&after) <= flags(&st.evidence)
     }
 
+    /// True of words that say that the work shown did some good.
+    pub(super) fn tells_that_it_is_better(&self, words: &str) -> bool {
+        let line = Line::of(words);
+        let said = line.words().count() <= MOST_WORDS_OF_A_CURE && line.holds(&self.graph.reading, Manner::Betters);
+        said && !self.lexicon().changed_nothing(words)
+    }
+
+    /// The remedy that is done first for the fault in this place, and its end.
+    pub(super) fn mended(&self, n: usize) -> Option<(RemedyIx, Option<End>)> {
+        let fault = self.something_told().and_then(|st| self.fault(st, n))?;
+        self.remedy_for(&fault)
+    }
+
     /// True of words that say that some work changed nothing, without saying which work it was.
     pub(super) fn tells_of_work_in_vain(&self, words: &str) -> bool {
         let line = Line::of(words);
@@ -140,11 +153,15 @@ impl Session<'_> {
         if self.mending.is_some() {
             return self.unchanged();
         }
+        repairs::which_was_tried(self.graph, &self.works())
+    }
+
+    /// The remedies of the likeliest causes, each with the place of its cause.
+    fn works(&self) -> Vec<(usize, RemedyIx)> {
         let ranked = self.something_told().map(|st| faults::ranked(self.graph, &st.posterior)).unwrap_or_default();
         let remedy = |(place, fault): (usize, &Fault)| Some((place + 1, self.remedy_for(fault)?.0));
         let remedies = faults::worth_naming(&ranked).iter().enumerate().filter_map(remedy);
-        let works: Vec<(usize, RemedyIx)> = remedies.unique_by(|(_, remedy)| *remedy).take(MOST_WORKS).collect();
-        repairs::which_was_tried(self.graph, &works)
+        remedies.unique_by(|(_, remedy)| *remedy).take(MOST_WORKS).collect()
     }
 
     /// True if nothing is heard in the words but that a complaint is not there that was told of.
@@ -165,7 +182,7 @@ impl Session<'_> {
         let grave = |fault: &Fault| g.cause(fault.cause).ride == Ride::Stop;
         let likeliest = self.something_told().and_then(|st| self.fault(st, 1));
         if self.mending.is_none() && likeliest.as_ref().is_some_and(grave) {
-            return Reply { text: repairs::what_was_mended(), ended: false };
+            return Reply { text: repairs::what_was_mended(g, &self.works()), ended: false };
         }
         let first = || self.remedy_for(&likeliest?);
         let Some((remedy, end)) = self.mending.or_else(first) else {
@@ -174,7 +191,8 @@ impl Session<'_> {
         let alarm = self.alarm();
         let before = self.told.len();
         let gone = self.gone_with(remedy, end);
-        let left = gone.iter().map(|name| repairs::gone(&reply::plain_name(g, name))).collect::<String>();
+        let named: Vec<String> = gone.iter().map(|name| reply::plain_name(g, name)).unique().collect();
+        let left = repairs::gone(&named);
         // The last of a kind first, for the others are named by their number.
         let mut told: Vec<Option<String>> = gone.into_iter().map(Some).rev().collect();
         if told.is_empty() {
@@ -187,7 +205,7 @@ impl Session<'_> {
             self.told.truncate(before);
             self.mending = Some((remedy, end));
             let _ = self.work_out();
-            return Reply { text: self.ask_whether_clear(flag), ended: false };
+            return Reply { text: self.ask_whether(Whether::ClearOfCure(flag)), ended: false };
         }
         if ends {
             // What is cured is not gone on with.

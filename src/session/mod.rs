@@ -11,6 +11,7 @@
 
 mod alarms;
 mod answer;
+pub mod apart;
 mod beside;
 pub mod command;
 pub mod faults;
@@ -32,12 +33,16 @@ use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
 use crate::inquiry::{Situation, safety};
 use crate::intake::{Intake, Lexicon, Unclear};
-use crate::knowledge::terms::{Ride, Venue};
+use crate::knowledge::terms::{Manner, Ride, Venue};
 use answer::AtLength;
 use command::Command;
+use record::Misheard;
 use riding::Advice;
 use standing::Standing;
 use told::{Asked, Kept, Told, Whether};
+
+/// Who asks so much tells something as well.
+const MOST_WORDS_OF_A_QUESTION: usize = 16;
 
 /// What comes back for a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -196,10 +201,20 @@ impl<'g> Session<'g> {
             }
             Command::WrongOf(words) => match self.heard_of(&words) {
                 // Longer, it tells of something that is wrong with the bike.
-                ids if ids.is_empty() && words.split(' ').count() > 2 => self.say(line),
-                ids if ids.is_empty() => reply::not_heard(&words),
-                ids => self.misheard(ids),
+                Misheard::All(ids) if ids.is_empty() && words.split(' ').count() > 2 => self.say(line),
+                Misheard::All(ids) if ids.is_empty() => reply::not_heard(&words),
+                Misheard::All(ids) => self.misheard(ids),
+                Misheard::OneOf(ids) => self.which_is_wrong(&ids),
             },
+            Command::CuredBy(n) => match self.mended(n) {
+                Some(fault) => {
+                    self.mending = Some(fault);
+                    return self.cured();
+                }
+                None if self.something_told().is_none() => reply::nothing_yet(),
+                None => reply::no_such_number(n),
+            },
+            Command::Compare(one, other) => self.compared(&one, &other),
             Command::WhatIs(name) => match self.explained(&name) {
                 Some(text) => text,
                 None => self.say(line),
@@ -214,6 +229,7 @@ impl<'g> Session<'g> {
                 Some(fault) => reply::reasons(s.graph, &st.evidence, &st.posterior, &fault),
                 None => reply::no_such_number(n),
             }),
+            Command::ReasonsOf(_) if self.something_told().is_none() => self.say(line),
             Command::ReasonsOf(name) => self.with_standing(|s, st| match s.fault_named(&name) {
                 Some(fault) => reply::reasons(s.graph, &st.evidence, &st.posterior, &fault),
                 None => reply::no_such_cause(&name),
@@ -240,18 +256,36 @@ impl<'g> Session<'g> {
     /// The yes or no to what is made sure of.
     fn made_sure_of(&self, words: &str) -> Option<(Whether, bool)> {
         let Asked::Whether(whether) = self.asked else { return None };
-        let yes = answer::is_yes(&self.graph.reading, words);
-        (yes || answer::is_no(&self.graph.reading, words)).then_some((whether, yes))
+        let reading = &self.graph.reading;
+        let yes = answer::is_yes(reading, words);
+        // "No, take it out" is an answer; "no, the lever still comes to the bar" tells more.
+        let no =
+            answer::is_no(reading, words) || (whether == Whether::Beside && answer::begins_with_no(reading, words));
+        (yes || no).then_some((whether, yes))
     }
 
     fn made_sure(&mut self, whether: Whether, yes: bool) -> Reply {
         let text = match (whether, yes) {
             (Whether::Cured, true) => return self.cured(),
             (Whether::Clear(flag), true) => self.clear(flag),
+            (Whether::ClearOfCure(flag), true) => {
+                self.clear(flag);
+                return self.cured();
+            }
             (Whether::Beside, false) => self.misheard(self.told_beside()),
-            (Whether::Beside, true) | (Whether::Cured | Whether::Clear(_), false) => self.asked_in_full(),
+            (Whether::Beside, true) | (Whether::Cured | Whether::Clear(_) | Whether::ClearOfCure(_), false) => {
+                self.asked = Asked::Best;
+                self.asked_in_full()
+            }
         };
         Reply { text, ended: false }
+    }
+
+    /// True of a question put to the program once something was told: it tells nothing of the bike.
+    fn asks_something(&self, words: &str) -> bool {
+        let line = sayings::Line::of(words);
+        let asks = line.begins(&self.graph.reading, Manner::Asks);
+        asks && self.something_told().is_some() && line.words().count() <= MOST_WORDS_OF_A_QUESTION
     }
 
     /// "She says she's not sure" is a can't tell of somebody else.
@@ -276,6 +310,13 @@ impl<'g> Session<'g> {
         if self.mending.is_some() && (words.to_lowercase() + " ").trim_start_matches("it ").starts_with("still ") {
             return self.unchanged();
         }
+        if self.mending.is_some() && self.tells_that_it_is_better(&words) {
+            return self.better();
+        }
+        if self.asks_something(&words) {
+            let standing = self.asking().zip(self.something_told());
+            return reply::a_question(standing.map(|(q, st)| reply::question(self.graph, &st.evidence, q)));
+        }
         let told = |t: &Told| matches!(t, Told::Words(w) if w.eq_ignore_ascii_case(&words));
         if self.standing_told().any(|(_, t)| told(t)) {
             return reply::told_already() + &self.asked_in_full();
@@ -294,12 +335,9 @@ impl<'g> Session<'g> {
                 self.with_standing(|_, _| reply::no_question())
             }
             None if self.tells_of_work_in_vain(&words) => self.worked_in_vain(),
-            None if self.tells_of_a_cure(&words) => {
-                self.asked = Asked::Whether(Whether::Cured);
-                repairs::how_did_it_go(self.mending.map(|(r, _)| self.graph.remedy(r)))
-            }
+            None if self.tells_of_a_cure(&words) => self.ask_whether(Whether::Cured),
             None => match self.may_clear(&words) {
-                Some(flag) => self.ask_whether_clear(flag),
+                Some(flag) => self.ask_whether(Whether::Clear(flag)),
                 None => self.say_at_length(words),
             },
         }
@@ -441,17 +479,44 @@ impl<'g> Session<'g> {
         self.asked = Asked::Best;
         match &told {
             _ if nothing => text + &reply::say_more(),
-            Told::Words(words) if self.may_be_misheard(words, advised) => text + &self.ask_whether_beside(),
+            Told::Words(words) if self.may_be_misheard(words, advised) => text + &self.ask_whether(Whether::Beside),
             _ => text + &self.asked_again(),
+        }
+    }
+
+    /// Makes sure of something before it counts.
+    fn ask_whether(&mut self, whether: Whether) -> String {
+        self.asked = Asked::Whether(whether);
+        self.whether(whether)
+    }
+
+    /// What is made sure of, asked again.
+    fn whether(&self, whether: Whether) -> String {
+        match whether {
+            Whether::Cured => repairs::how_did_it_go(self.mending.map(|(r, _)| self.graph.remedy(r))),
+            Whether::Clear(flag) | Whether::ClearOfCure(flag) => {
+                self.graph.flags.get(flag).map_or_else(reply::no_question, |flag| repairs::is_it_clear(&flag.clear))
+            }
+            Whether::Beside => {
+                let told = self.told_beside();
+                let named: Vec<String> = told.iter().map(|id| reply::plain_name(self.graph, id)).collect();
+                reply::is_it_beside(&named)
+            }
         }
     }
 
     /// Where things stand, and the question.
     fn asked_again(&mut self) -> String {
+        if let Asked::Whether(whether) = self.asked {
+            return self.whether(whether);
+        }
         if let Some(unclear) = self.clearing() {
             return reply::unclear(self.graph, unclear);
         }
         let Some(st) = self.something_told() else { return reply::nothing_yet() };
+        if st.evidence.events.is_empty() && faults::ranked(self.graph, &st.posterior).iter().all(|f| f.chance <= 0.0) {
+            return reply::only_denied();
+        }
         let advice = Advice::of(self.graph, &st.evidence, &st.posterior);
         let asking = self.asking();
         if advice.keep_away {
@@ -473,13 +538,19 @@ impl<'g> Session<'g> {
     }
 
     fn enough(&self, st: &Standing) -> String {
-        grounds::enough(self.graph, &st.evidence, &st.posterior, &st.inquiry, &self.for_the_mechanic())
+        grounds::enough(
+            self.graph,
+            &st.evidence,
+            &st.posterior,
+            &st.inquiry,
+            (&self.for_the_mechanic(), self.situation.by),
+        )
     }
 
     /// The same, with nothing left out because it was just said.
     fn asked_in_full(&mut self) -> String {
         (self.said, self.said_likely, self.said_first) = Default::default();
-        if matches!(self.asked, Asked::Nothing | Asked::Whether(_)) {
+        if self.asked == Asked::Nothing {
             self.asked = Asked::Best;
         }
         self.asked_again()

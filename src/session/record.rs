@@ -1,11 +1,26 @@
 //! What was told in a sitting, said back in plain words: to the rider, and for a mechanic.
 
+use itertools::Itertools;
+
 use crate::graph::QuestionIx;
 use crate::intake::Heard;
 
+use super::apart::told_apart;
+use super::command::number;
 use super::options::options;
 use super::told::Told;
 use super::{Asked, Session, reply};
+
+/// What a word says is wrong, by the ids of what was heard.
+pub(super) enum Misheard {
+    /// All of it.
+    All(Vec<String>),
+    /// One of these: it is open which.
+    OneOf(Vec<String>),
+}
+
+/// Most differences of two faults that are said in a sitting.
+const MOST_DIFFERENCES: usize = 6;
 
 impl Session<'_> {
     /// Takes out what was misheard.
@@ -26,8 +41,8 @@ impl Session<'_> {
         reply::heard_beside(self.graph, heard().filter(beside))
     }
 
-    /// What was heard under these words: last of all by its name or answer, or all that the rider's own words gave.
-    pub(super) fn heard_of(&self, words: &str) -> Vec<String> {
+    /// What was heard under these words: by its name or answer, or all that the rider's own words gave.
+    pub(super) fn heard_of(&self, words: &str) -> Misheard {
         let stems = &self.lexicon().reader.stems;
         let wanted = stems.counting(words);
         let fits = |told: &str| {
@@ -38,10 +53,34 @@ impl Session<'_> {
         let bare = |h: &Heard| reply::heard_as(self.graph, &Heard { text: String::new(), ..h.clone() });
         // "Wrong front" means what was taken as the front, before anything with front in its name.
         let answers = |h: &&Heard| fits(&reply::plain_answer(self.graph, &h.id, &h.answer));
-        let called = heard().rev().find(answers).or_else(|| heard().rev().find(|h| fits(&bare(h))));
+        let ids = |fitting: &dyn Fn(&&Heard) -> bool| heard().filter(fitting).map(|h| h.id.clone()).unique().collect();
+        let called = Some(ids(&answers)).filter(|ids: &Vec<String>| !ids.is_empty());
+        let called = called.or_else(|| Some(ids(&|h| fits(&bare(h)))).filter(|ids| !ids.is_empty()));
         match called {
-            Some(h) => vec![h.id.clone()],
-            None => heard().filter(|h| fits(&h.text)).map(|h| h.id.clone()).collect(),
+            Some(ids) if ids.len() > 1 => Misheard::OneOf(ids),
+            Some(ids) => Misheard::All(ids),
+            None => Misheard::All(ids(&|h| fits(&h.text))),
+        }
+    }
+
+    /// Which of several things that a word fits are meant: they are shown with their numbers.
+    pub(super) fn which_is_wrong(&self, ids: &[String]) -> String {
+        let heard = self.standing.iter().flat_map(|st| &st.heard).enumerate();
+        let fitting = heard.filter(|(_, h)| ids.contains(&h.id)).map(|(i, h)| (i + 1, h));
+        reply::which_is_wrong(self.graph, fitting)
+    }
+
+    /// What tells two faults of the ranking apart, each named by its place or by words.
+    pub(super) fn compared(&self, one: &str, other: &str) -> String {
+        let fault = |name: &str| match number(name) {
+            Some(n) => self.something_told().and_then(|st| self.fault(st, n)),
+            None => self.fault_named(name),
+        };
+        match (fault(one), fault(other)) {
+            (Some(a), Some(b)) if a.cause != b.cause => told_apart(self.graph, a.cause, b.cause, MOST_DIFFERENCES),
+            (Some(_), Some(_)) => reply::the_same(),
+            (Some(_), None) => reply::no_such_cause(other),
+            (None, _) => reply::no_such_cause(one),
         }
     }
 

@@ -4,7 +4,7 @@ use super::faults::Fault;
 use crate::graph::{FaultGraph, Remedy, RemedyIx};
 use crate::inference::evidence::Evidence;
 use crate::knowledge::terms::Ride;
-use crate::words::capitalised;
+use crate::words::{capitalised, listed};
 
 /// So a remedy begins that puts in a new part.
 const NEW_PARTS: &[&str] = &["fit ", "replace ", "new "];
@@ -93,10 +93,12 @@ pub(super) fn nothing_mended() -> String {
 }
 
 /// A cure where what is likeliest forbids riding, and no repair was asked about.
-pub(super) fn what_was_mended() -> String {
-    "What was mended? The likeliest forbids riding until it is seen to: `mend` and a number or a name, then `cured`. \
-     Nothing of this is taken down yet; `leave` ends.\n"
-        .to_owned()
+pub(super) fn what_was_mended(g: &FaultGraph, works: &[(usize, RemedyIx)]) -> String {
+    let lines: String = works.iter().map(|(n, r)| format!("  cured {n}  {}\n", g.remedy(*r).name)).collect();
+    format!(
+        "Which work was it that cured it? The likeliest forbids riding until it is seen to. Type the line that fits; \
+         nothing of this is taken down yet, and `leave` ends.\n{lines}"
+    )
 }
 
 /// After a repair done before the sitting, of which nobody knows how far it went.
@@ -170,6 +172,10 @@ pub(super) fn cured(remedy: &Remedy, all: bool) -> String {
     format!("Good, done: {}. To be sure: {}\n{then} is not cured yet.\n", remedy.name, remedy.proof)
 }
 
-pub(super) fn gone(complaint: &str) -> String {
-    format!("That leaves the rest; no more of this: {complaint}.\n\n")
+/// What a cure took off the list, where something else is left.
+pub(super) fn gone(complaints: &[String]) -> String {
+    match complaints {
+        [] => String::new(),
+        gone => format!("Off the list with it: {}. What else you told me stands.\n\n", listed(gone, "and")),
+    }
 }

@@ -37,6 +37,12 @@ pub(super) fn say_more() -> String {
     "What does it do that it should not? A noise, bad braking, air that goes, no help from the motor ...\n".to_owned()
 }
 
+pub(super) fn only_denied() -> String {
+    "So far you told me only what is not there. What does it do that it should not? `wrong` and a word takes out what I \
+     misheard.\n"
+        .to_owned()
+}
+
 pub(super) fn nothing_yet() -> String {
     "Nothing is taken down yet. Tell me what the bike does.\n".to_owned()
 }
@@ -89,6 +95,18 @@ pub(super) fn no_such_number(n: usize) -> String {
 
 pub(super) fn no_such_cause(name: &str) -> String {
     format!("I know no cause called \"{}\"; `likely` lists those that count here.\n", harmless(&shortened(name, 60)))
+}
+
+pub(super) fn the_same() -> String {
+    "These are one and the same; `likely` lists them with their numbers: `compare 1 2`.\n".to_owned()
+}
+
+/// A question of which nothing is taken down, and that nobody foresaw.
+pub(super) fn a_question(standing: Option<String>) -> String {
+    let text = "That asks me something, so I take nothing down from it. What I can answer: `ride` whether it may be \
+                ridden, `likely` what it may be, `reasons` and a number or a name why I think so, `compare 1 2` what \
+                tells two apart, `mend` how it is done, `settings` how tight or how far, `what is a` and a word.\n";
+    text.to_owned() + &standing.map(|question| format!("\n{question}")).unwrap_or_default()
 }
 
 pub(super) fn nothing_to_take_back() -> String {
@@ -158,6 +176,12 @@ pub(super) fn told_already() -> String {
 
 pub(super) fn explained(word: &str, plain: &str) -> String {
     format!("{}: {plain}.\n", capitalised(word))
+}
+
+/// Asks which of several things heard is wrong; each is shown with its number.
+pub(super) fn which_is_wrong<'h>(g: &FaultGraph, heard: impl Iterator<Item = (usize, &'h Heard)>) -> String {
+    let lines: String = heard.map(|(n, h)| format!("  wrong {n}  {}\n", heard_as(g, h))).collect();
+    format!("Which of these is wrong? Type the line's beginning; nothing is taken out yet.\n{lines}")
 }
 
 /// Said once, under what was first heard.
@@ -355,7 +379,11 @@ pub fn likely(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior, most: 
     for cause in g.cause_ixs().filter(|c| !ranking.iter().take(most).any(|f| f.is(*c))) {
         let present = posterior.present.get(cause.index()).copied().unwrap_or(0.0);
         if present >= 0.5 {
-            text += &format!("  There as well, whatever it brings: {}, {}\n", g.cause(cause).name, in_words(present));
+            text += &format!(
+                "  Likely there too, though it may not be what you notice: {}, {}\n",
+                g.cause(cause).name,
+                in_words(present)
+            );
         }
     }
     for (event, unlisted) in posterior.unlisted.iter().copied().enumerate().filter(|(_, p)| *p >= faults::NAMED_FROM) {

@@ -51,7 +51,10 @@ impl Advice {
         }
         // Who may ride is told what is to be minded with what is likeliest.
         let likeliest = faults::worth_naming(&ranked).first().filter(|_| ride == Ride::Ride);
-        for fault in faults.iter().chain(likeliest) {
+        // With several complaints each has something of its own to be minded: a light that fails, beside a chain.
+        let others = (0..posterior.brings.len()).filter(|_| posterior.brings.len() > 1);
+        let others = others.filter_map(|e| ranked.iter().find(|f| faults::loudest(posterior, f.cause) == Some(e)));
+        for fault in faults.iter().chain(likeliest).chain(others) {
             let cautions =
                 g.cause(fault.cause).cautions.iter().filter(|c| !c.at_work && !evidence.rules_out(&c.fits)).take(2);
             advice.cares.extend(untold(&mut told, cautions));

@@ -38,6 +38,11 @@ impl Line {
         sayings(reading, manner).any(|saying| among.contains(&format!(" {} ", saying.0)))
     }
 
+    /// True if one of these sayings begins it.
+    pub fn begins(&self, reading: &Reading, manner: Manner) -> bool {
+        self.is(reading, manner) || self.after(reading, manner).next().is_some()
+    }
+
     /// What follows these sayings, for each that begins it.
     pub fn after(&self, reading: &Reading, manner: Manner) -> impl Iterator<Item = Self> {
         let rest = |saying: Self| Some(Self(self.0.strip_prefix(&saying.0)?.strip_prefix(' ')?.to_owned()));

@@ -82,6 +82,8 @@ pub enum Whether {
     Cured,
     /// All that clears an alarm is so: its place among the red flags.
     Clear(usize),
+    /// The same, where a yes ends the work as well.
+    ClearOfCure(usize),
     /// The bike does beside what was told what the last words seemed to tell.
     Beside,
 }
@@ -96,6 +98,9 @@ pub fn written_asked(graph: &FaultGraph, asked: Asked) -> Option<String> {
         Asked::Whether(Whether::Beside) => Some("asking whether-beside".to_owned()),
         Asked::Whether(Whether::Clear(flag)) => {
             graph.flags.get(flag).map(|flag| format!("asking whether-clear {}", flag.id))
+        }
+        Asked::Whether(Whether::ClearOfCure(flag)) => {
+            graph.flags.get(flag).map(|flag| format!("asking whether-clear-of-cure {}", flag.id))
         }
     }
 }
@@ -165,10 +170,12 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
         "asking" if rest == "nothing" => return Ok(Kept::Asked(Asked::Nothing)),
         "asking" if rest == "whether-cured" => return Ok(Kept::Asked(Asked::Whether(Whether::Cured))),
         "asking" if rest == "whether-beside" => return Ok(Kept::Asked(Asked::Whether(Whether::Beside))),
-        "asking" if rest.starts_with("whether-clear ") => {
+        "asking" if rest.starts_with("whether-clear") => {
             let flag = graph.flags.iter().position(|f| rest.ends_with(&format!(" {}", f.id)));
             let flag = flag.ok_or("this alarm is not known")?;
-            return Ok(Kept::Asked(Asked::Whether(Whether::Clear(flag))));
+            let of_cure = rest.starts_with("whether-clear-of-cure ");
+            let whether = if of_cure { Whether::ClearOfCure(flag) } else { Whether::Clear(flag) };
+            return Ok(Kept::Asked(Asked::Whether(whether)));
         }
         "asking" => return Ok(Kept::Asked(Asked::This(question(rest)?))),
         _ => return Err(format!("nothing begins with `{}`", harmless(kind))),

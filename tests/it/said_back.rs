@@ -396,7 +396,7 @@ fn settings_are_said_by_themselves() {
 fn cautions_are_for_the_bike_at_hand() {
     let work = |bike| sitting(&[bike, "mend sprockets worn"]).1;
     let (plain, electric) = (work("the chain skips, it has no motor"), work("the chain skips, it has a mid motor"));
-    let off = "Caution: Switch the system off";
+    let off = "Caution: On an e-bike switch the system off";
     assert!(electric.contains(off) && plain.contains("Caution:") && !plain.contains(off), "{electric}\n{plain}");
 }
 
