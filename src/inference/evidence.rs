@@ -222,6 +222,11 @@ impl Evidence {
         })
     }
 
+    /// True if nothing was reported but that something is not there.
+    pub fn only_denies(&self) -> bool {
+        self.events.is_empty() && self.signs.iter().all(|r| r.likelihood[1].max(r.likelihood[2]) < r.likelihood[0])
+    }
+
     /// True if nothing was told that could be weighed; bike facts alone are nothing.
     pub fn says_nothing(&self) -> bool {
         self.events.is_empty() && self.signs.is_empty()

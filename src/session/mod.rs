@@ -514,7 +514,7 @@ impl<'g> Session<'g> {
             return reply::unclear(self.graph, unclear);
         }
         let Some(st) = self.something_told() else { return reply::nothing_yet() };
-        if st.evidence.events.is_empty() && faults::ranked(self.graph, &st.posterior).iter().all(|f| f.chance <= 0.0) {
+        if st.evidence.only_denies() {
             return reply::only_denied();
         }
         let advice = Advice::of(self.graph, &st.evidence, &st.posterior);
