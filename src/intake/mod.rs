@@ -210,6 +210,8 @@ fn in_vain(clauses: &[Clause], number: usize) -> bool {
     let next = clauses.get(number + 1..).unwrap_or_default().iter();
     let follows = next.take_while(|c| c.sentence <= own.sentence + 1).take(2);
     // "Tightened it, the click is gone but the gears are still the same": what stayed is another thing.
-    let over = |c: &&Clause| !c.has(Manner::Ceases) && !c.has(Manner::Over);
+    let better =
+        |c: &Clause| c.words.iter().any(|t| t.stem == "better") && !c.has(Manner::Vain) && !c.has(Manner::Negates);
+    let over = |c: &&Clause| !c.has(Manner::Ceases) && !c.has(Manner::Over) && !better(c);
     std::iter::once(own).chain(follows).take_while(over).any(|c| c.has(Manner::Vain) || c.has(Manner::GoesOn))
 }

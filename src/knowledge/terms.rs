@@ -172,6 +172,10 @@ closed_list! {
         Betters = "Betters", "say that it is better and not good";
         /// Something is asked that tells nothing of the bike.
         Asks = "Asks", "begin a question to the program";
+        /// Of those: whether it may be ridden.
+        AsksLeave = "AsksLeave", "ask whether it may be ridden";
+        /// Of those: how tight or how far.
+        AsksSettings = "AsksSettings", "ask how tight or how far";
         /// Something else is told that the bike does.
         OneMore = "OneMore", "tell of one more thing";
         /// More is told than that it is mended.

@@ -24,7 +24,8 @@ impl Session<'_> {
         let st = self.something_told()?;
         let stems = &self.lexicon().reader.stems;
         let said: BTreeSet<String> = stems.counting(words).into_iter().collect();
-        if words.contains('?') || said.contains("not") {
+        let says_more = Line::of(words).holds(&self.graph.reading, Manner::TellsMore);
+        if words.contains('?') || said.contains("not") || says_more {
             return None;
         }
         let well = Line::of(words).holds(&self.graph.reading, Manner::Well);

@@ -322,7 +322,7 @@ pub(super) fn number(text: &str) -> Option<usize> {
 }
 
 /// "Can she still ride it to work?" asks whether it may be ridden.
-fn asks_to_ride(lower: &str) -> bool {
+pub(super) fn asks_to_ride(lower: &str) -> bool {
     if ["is it safe ", "is it ok ", "is it okay ", "is it all right "].iter().any(|asks| lower.starts_with(asks)) {
         return lower.contains(" ride") || lower.contains(" pedal") || lower.contains(" cycle");
     }
@@ -331,7 +331,10 @@ fn asks_to_ride(lower: &str) -> bool {
     let who = words.next().is_some_and(|word| ["i", "he", "she", "we", "they"].contains(&word));
     while words.next_if(|word| ["still", "not"].contains(word)).is_some() {}
     let does = (words.next(), words.next());
-    let rides = matches!(does, (Some("ride" | "pedal" | "cycle"), _) | (Some("get" | "go"), Some("home")));
+    let rides = matches!(
+        does,
+        (Some("ride" | "pedal" | "cycle"), _) | (Some("get" | "go"), Some("home")) | (Some("make"), Some("it"))
+    );
     may && who && rides
 }
 
@@ -360,6 +363,13 @@ const REASONS: &[&str] = &[
     "why that and not ",
     "why is it not ",
     "why isn't it ",
+    "why do you think it's ",
+    "why do you think it is ",
+    "why do you think its ",
+    "couldn't it be ",
+    "couldn't it just be ",
+    "could it not be ",
+    "can't it be ",
     "could it be ",
     "can it be ",
     "could that be ",
@@ -432,7 +442,9 @@ pub fn read(line: &str) -> Command {
     let plain = |words: &str| words.replace('\'', "");
     let typed = plain(lower);
     let whole = TABLE.iter().find(|e| e.word == lower || e.also.iter().any(|also| plain(also) == typed));
-    let asked = REASONS.iter().filter(|_| whole.is_none()).find_map(|p| lower.strip_prefix(p));
+    let bare = lower.trim_start_matches("so ").trim_start_matches("and ");
+    let asked = REASONS.iter().filter(|_| whole.is_none()).find_map(|p| bare.strip_prefix(p));
+    let asked = asked.map(|rest| rest.split_once(" and not ").map_or(rest, |(one, _)| one));
     let asked = asked.map(|rest| rest.trim_start_matches("number ").trim_end_matches(" then"));
     if let Some(n) = asked.and_then(number) {
         return Command::Reasons(n);

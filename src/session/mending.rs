@@ -149,11 +149,35 @@ impl Session<'_> {
     }
 
     /// Some work changed nothing: that which was shown, or it is asked which.
-    pub(super) fn worked_in_vain(&mut self) -> String {
+    pub(super) fn worked_in_vain(&mut self, words: &str) -> String {
+        self.mending = self.work_named(words).or(self.mending);
         if self.mending.is_some() {
             return self.unchanged();
         }
         repairs::which_was_tried(self.graph, &self.works())
+    }
+
+    /// The one work of the likeliest causes that these words name: more of its name stands in them than of any other.
+    pub(super) fn work_named(&self, words: &str) -> Option<(RemedyIx, Option<End>)> {
+        let st = self.something_told()?;
+        let stems = &self.lexicon().reader.stems;
+        let said = stems.counting(words);
+        let ranked = faults::ranked(self.graph, &st.posterior);
+        let works = faults::worth_naming(&ranked).iter().filter_map(|fault| self.remedy_for(fault)).unique();
+        // Of two names with as many of the words the shorter one says no more than them.
+        let shared = |remedy: RemedyIx| {
+            let name = stems.counting(&self.graph.remedy(remedy).name);
+            let said = name.iter().unique().filter(|word| said.contains(word)).count();
+            (usize::MAX - said, name.len())
+        };
+        let mut named: Vec<_> =
+            works.map(|work| (shared(work.0), work)).filter(|((n, _), _)| *n < usize::MAX).collect();
+        named.sort_by_key(|(shared, _)| *shared);
+        match named.as_slice() {
+            [(_, only)] => Some(*only),
+            [(most, work), (next, _), ..] if most < next => Some(*work),
+            _ => None,
+        }
     }
 
     /// The remedies of the likeliest causes, each with the place of its cause.

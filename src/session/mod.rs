@@ -5,13 +5,14 @@
 //! is dropping the last entry, and a sitting is kept by keeping its lines.
 //!
 //! Reading order: [`command`] (what can be typed), `told` (what is kept of it),
-//! `sayings` and `answer` (answers in words), `beside` (a second complaint told in passing), `options` (what may be answered), [`faults`] (the ranking), [`reply`] (what is said back), `grounds` (why a
+//! `sayings` and `answer` (answers in words), `asks` (questions to the program), `sure` and `beside` (a second complaint told in passing), `options` (what may be answered), [`faults`] (the ranking), [`reply`] (what is said back), `grounds` (why a
 //! question is asked, and why none is), `riding` (ride advice), `repairs` and `mending` (repairs and what came
 //! of them), `record` (what was told), `standing` (what follows from it), this file (what a line does).
 
 mod alarms;
 mod answer;
 pub mod apart;
+mod asks;
 mod beside;
 pub mod command;
 pub mod faults;
@@ -24,6 +25,7 @@ pub mod reply;
 mod riding;
 mod sayings;
 mod standing;
+mod sure;
 mod told;
 
 use std::cell::OnceCell;
@@ -33,16 +35,13 @@ use crate::inference::Posterior;
 use crate::inference::evidence::Evidence;
 use crate::inquiry::{Situation, safety};
 use crate::intake::{Intake, Lexicon, Unclear};
-use crate::knowledge::terms::{Manner, Ride, Venue};
+use crate::knowledge::terms::{Ride, Venue};
 use answer::AtLength;
 use command::Command;
 use record::Misheard;
 use riding::Advice;
 use standing::Standing;
 use told::{Asked, Kept, Told, Whether};
-
-/// Who asks so much tells something as well.
-const MOST_WORDS_OF_A_QUESTION: usize = 16;
 
 /// What comes back for a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -174,7 +173,7 @@ impl<'g> Session<'g> {
             Command::Say(words) => match self.made_sure_of(&words) {
                 Some((whether, yes)) => return self.made_sure(whether, yes),
                 None if self.passes_on_no_answer(&words) => return self.step("?"),
-                None => self.say(&words),
+                None => self.left_out() + &self.say(&words) + &self.ride_asked_beside(&words),
             },
             Command::Pick(n @ (1 | 2)) if let Asked::Whether(whether) = self.asked => {
                 return self.made_sure(whether, n == 1);
@@ -253,41 +252,6 @@ impl<'g> Session<'g> {
         self.something_told().map_or_else(reply::nothing_yet, |st| speak(self, st))
     }
 
-    /// The yes or no to what is made sure of.
-    fn made_sure_of(&self, words: &str) -> Option<(Whether, bool)> {
-        let Asked::Whether(whether) = self.asked else { return None };
-        let reading = &self.graph.reading;
-        let yes = answer::is_yes(reading, words);
-        // "No, take it out" is an answer; "no, the lever still comes to the bar" tells more.
-        let no =
-            answer::is_no(reading, words) || (whether == Whether::Beside && answer::begins_with_no(reading, words));
-        (yes || no).then_some((whether, yes))
-    }
-
-    fn made_sure(&mut self, whether: Whether, yes: bool) -> Reply {
-        let text = match (whether, yes) {
-            (Whether::Cured, true) => return self.cured(),
-            (Whether::Clear(flag), true) => self.clear(flag),
-            (Whether::ClearOfCure(flag), true) => {
-                self.clear(flag);
-                return self.cured();
-            }
-            (Whether::Beside, false) => self.misheard(self.told_beside()),
-            (Whether::Beside, true) | (Whether::Cured | Whether::Clear(_) | Whether::ClearOfCure(_), false) => {
-                self.asked = Asked::Best;
-                self.asked_in_full()
-            }
-        };
-        Reply { text, ended: false }
-    }
-
-    /// True of a question put to the program once something was told: it tells nothing of the bike.
-    fn asks_something(&self, words: &str) -> bool {
-        let line = sayings::Line::of(words);
-        let asks = line.begins(&self.graph.reading, Manner::Asks);
-        asks && self.something_told().is_some() && line.words().count() <= MOST_WORDS_OF_A_QUESTION
-    }
-
     /// "She says she's not sure" is a can't tell of somebody else.
     fn passes_on_no_answer(&self, words: &str) -> bool {
         let line = sayings::Line::of(words);
@@ -313,9 +277,8 @@ impl<'g> Session<'g> {
         if self.mending.is_some() && self.tells_that_it_is_better(&words) {
             return self.better();
         }
-        if self.asks_something(&words) {
-            let standing = self.asking().zip(self.something_told());
-            return reply::a_question(standing.map(|(q, st)| reply::question(self.graph, &st.evidence, q)));
+        if let Some(said) = self.asked_something(&words) {
+            return said;
         }
         let told = |t: &Told| matches!(t, Told::Words(w) if w.eq_ignore_ascii_case(&words));
         if self.standing_told().any(|(_, t)| told(t)) {
@@ -334,8 +297,11 @@ impl<'g> Session<'g> {
             None if question.is_none() && self.clearing().is_none() && answer::is_bare(&self.graph.reading, &words) => {
                 self.with_standing(|_, _| reply::no_question())
             }
-            None if self.tells_of_work_in_vain(&words) => self.worked_in_vain(),
-            None if self.tells_of_a_cure(&words) => self.ask_whether(Whether::Cured),
+            None if self.tells_of_work_in_vain(&words) => self.worked_in_vain(&words),
+            None if self.tells_of_a_cure(&words) => {
+                self.mending = self.work_named(&words).or(self.mending);
+                self.ask_whether(Whether::Cured)
+            }
             None => match self.may_clear(&words) {
                 Some(flag) => self.ask_whether(Whether::Clear(flag)),
                 None => self.say_at_length(words),
@@ -481,27 +447,6 @@ impl<'g> Session<'g> {
             _ if nothing => text + &reply::say_more(),
             Told::Words(words) if self.may_be_misheard(words, advised) => text + &self.ask_whether(Whether::Beside),
             _ => text + &self.asked_again(),
-        }
-    }
-
-    /// Makes sure of something before it counts.
-    fn ask_whether(&mut self, whether: Whether) -> String {
-        self.asked = Asked::Whether(whether);
-        self.whether(whether)
-    }
-
-    /// What is made sure of, asked again.
-    fn whether(&self, whether: Whether) -> String {
-        match whether {
-            Whether::Cured => repairs::how_did_it_go(self.mending.map(|(r, _)| self.graph.remedy(r))),
-            Whether::Clear(flag) | Whether::ClearOfCure(flag) => {
-                self.graph.flags.get(flag).map_or_else(reply::no_question, |flag| repairs::is_it_clear(&flag.clear))
-            }
-            Whether::Beside => {
-                let told = self.told_beside();
-                let named: Vec<String> = told.iter().map(|id| reply::plain_name(self.graph, id)).collect();
-                reply::is_it_beside(&named)
-            }
         }
     }
 

@@ -441,11 +441,9 @@ fn what_comes_first_is_not_said_over() {
 /// A question to the program tells nothing of the bike.
 #[test]
 fn what_is_asked_is_not_taken_down() {
-    for asked in [
-        "how tight should chainring bolts be",
-        "what tells me the hanger is cracked",
-        "can he not weld it and ride on?",
-    ] {
+    for asked in
+        ["how tight should chainring bolts be", "what tells me the hanger is cracked", "could you not weld it?"]
+    {
         let (mut session, _) = sitting(&["the chain jumps under force"]);
         let (told, before) = (session.kept(), session.step("likely").text);
         let reply = session.step(asked).text;
@@ -561,4 +559,71 @@ fn each_complaint_has_its_own_caution() {
         "can he ride home in the dark?",
     ]);
     assert!(reply.to_lowercase().contains("dark"), "{reply}");
+}
+
+/// A yes with a but behind it takes no alarm back.
+#[test]
+fn a_yes_with_a_but_clears_no_alarm() {
+    let (mut session, reply) =
+        sitting(&["my front brake lever comes right to the bar, hydraulic disc", "mend", "cured"]);
+    assert!(reply.contains("Is all of this so?"), "{reply}");
+    session.step("yes it does at the back but not the front");
+    assert_eq!(session.prompt(), "DO NOT RIDE > ");
+    assert!(!session.kept().iter().any(|line| line.starts_with("wrong ")), "{:?}", session.kept());
+}
+
+/// What was asked about and not said yes to is left out when the rider goes on with something else.
+#[test]
+fn what_nobody_said_yes_to_is_left_out() {
+    let (mut session, reply) =
+        sitting(&["my front brake is weak, hydraulic disc", "I bled it, air came out of the tyre"]);
+    assert!(reply.contains("Does it do this as well"), "{reply}");
+    let reply = session.step("the pads are shiny").text;
+    assert!(reply.starts_with("Left out, as you did not say yes: a tyre loses air."), "{reply}");
+    assert!(!session.step("heard").text.contains("loses air"));
+}
+
+/// Whether it may be ridden is answered inside a longer line, in other words and for somebody else.
+#[test]
+fn leave_to_ride_is_asked_in_many_ways() {
+    let first = "the chain jumps under force";
+    for asked in [
+        "he says the chain is old, can he ride it home?",
+        "is it safe to go to the shop on it in top gear?",
+        "can I take the kids to nursery if I go slowly with the back brake?",
+        "he asks if he may ride home with just the back brake",
+    ] {
+        let (mut session, reply) = sitting(&[first, asked]);
+        assert!(reply.contains("May I ride it?"), "{asked}: {reply}");
+        assert!(!session.step("heard").text.contains("rear"), "{asked}");
+    }
+}
+
+/// The work that a line names is the work that is meant, done in vain or with success.
+#[test]
+fn the_work_named_is_the_work_meant() {
+    let said = "put a new cassette and chain on together, no better";
+    let (session, reply) = sitting(&["the chain jumps under force", said]);
+    assert!(reply.contains("it changed nothing: replace chain and sprockets together"), "{reply}");
+    let kept = session.kept();
+    assert!(kept.iter().any(|line| line.starts_with("same replace-chain-and-sprockets")), "{kept:?}");
+}
+
+/// A danger is heard whatever stands around it.
+#[test]
+fn dangers_are_heard_among_other_words() {
+    for said in [
+        "man on the line, his fork has a crack near the top and it clunks when he brakes",
+        "there is a crack near the top of the fork and it clunks",
+        "MTB in the stand, hydraulic disc. front lever is firm at first but sinks slowly to the bar when i hold it. bled it twice, no better",
+    ] {
+        let (session, reply) = sitting(&[said]);
+        assert_eq!(session.prompt(), "DO NOT RIDE > ", "{said}: {reply}");
+    }
+    // What is asked or denied is none.
+    let (mut session, _) = sitting(&["the chain jumps under force, derailleur"]);
+    session.step("couldn't it just be the derailleur hanger bent?");
+    session.step("no, nothing wrong with the suspension");
+    let heard = session.step("heard").text;
+    assert!(!heard.contains("crack") && !heard.contains("hardly moves"), "{heard}");
 }

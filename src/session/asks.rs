@@ -1,0 +1,53 @@
+//! Questions put to the program: they tell nothing of the bike, and some are answered.
+
+use super::command::asks_to_ride;
+use super::sayings::Line;
+use super::{Session, repairs, reply};
+use crate::knowledge::terms::Manner;
+
+/// Who asks so much tells something as well.
+const MOST_WORDS_OF_A_QUESTION: usize = 20;
+
+/// With a question mark behind it, what begins so asks.
+const ASKING: &[&str] = &[
+    "is", "are", "does", "do", "did", "can", "could", "couldnt", "cant", "should", "shouldnt", "would", "may", "might",
+    "will", "how", "what", "which", "where", "isnt", "wouldnt",
+];
+
+/// Before a question these say nothing.
+const LEADING: &[&str] = &["so", "and", "but", "then", "ok", "okay", "well"];
+
+impl Session<'_> {
+    /// The ride advice where a longer line asks for it among other things; none where it stands in view.
+    pub(super) fn ride_asked_beside(&self, words: &str) -> String {
+        let lower = words.to_lowercase();
+        let pieces = lower.split([',', '.', ';', '?']).map(str::trim);
+        let asked = pieces.into_iter().any(|piece| {
+            let piece = piece.trim_start_matches("and ").trim_start_matches("but ");
+            piece != lower.trim() && asks_to_ride(piece)
+        });
+        let Some(st) = self.something_told().filter(|_| asked) else { return String::new() };
+        format!("\n{}", reply::ride(self.graph, &st.evidence, &st.posterior))
+    }
+
+    /// The answer to a question that is put to the program once something was told.
+    pub(super) fn asked_something(&self, words: &str) -> Option<String> {
+        let st = self.something_told()?;
+        let reading = &self.graph.reading;
+        let line = Line::of(words);
+        let begins = line.words().find(|word| !LEADING.contains(word)).map(|word| word.trim_end_matches('?'));
+        let asks = line.begins(reading, Manner::Asks)
+            || (words.trim_end().ends_with('?') && begins.is_some_and(|word| ASKING.contains(&word)));
+        if !asks || line.words().count() > MOST_WORDS_OF_A_QUESTION {
+            return None;
+        }
+        if line.begins(reading, Manner::AsksLeave) {
+            return Some(reply::ride(self.graph, &st.evidence, &st.posterior));
+        }
+        if let Some((remedy, _)) = self.mending.filter(|_| line.begins(reading, Manner::AsksSettings)) {
+            return Some(repairs::settings(self.graph.remedy(remedy)));
+        }
+        let standing = self.asking().map(|q| reply::question(self.graph, &st.evidence, q));
+        Some(reply::a_question(standing))
+    }
+}
