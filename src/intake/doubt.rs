@@ -8,7 +8,7 @@ use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
 use super::Hit;
-use crate::graph::{ComplaintIx, FaultGraph, Meaning, SignIx, Trigger, WordIx};
+use crate::graph::{ComplaintIx, FaultGraph, Meaning, RedFlag, SignIx, Trigger, WordIx};
 use crate::inference::evidence::Evidence;
 use crate::inference::{complaint_chances, shown, told_of};
 
@@ -92,7 +92,17 @@ fn sign(meaning: &Meaning) -> Option<SignIx> {
 
 /// A danger is never talked away.
 fn grave(graph: &FaultGraph, meaning: &Meaning) -> bool {
-    let flagged = |trigger: Trigger| graph.flags.iter().any(|f| f.when.contains(&trigger));
+    flagged(graph, meaning, |_| true)
+}
+
+/// True of what nobody should go near.
+pub(super) fn keeps_away(graph: &FaultGraph, meaning: &Meaning) -> bool {
+    flagged(graph, meaning, |flag| flag.hands_off)
+}
+
+/// True of what raises an alarm of such a kind.
+fn flagged(graph: &FaultGraph, meaning: &Meaning, such: impl Fn(&RedFlag) -> bool) -> bool {
+    let flagged = |trigger: Trigger| graph.flags.iter().any(|f| such(f) && f.when.contains(&trigger));
     match meaning {
         Meaning::Complaint(c) => flagged(Trigger::Complaint(*c)),
         Meaning::Sign(signs) => signs.iter().any(|s| flagged(Trigger::Sign(*s))),

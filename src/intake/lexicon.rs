@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
-use super::doubt::Spoken;
+use super::doubt::{Spoken, keeps_away};
 use super::text::{Clause, Reader};
 use crate::graph::{FaultGraph, Meaning, Phrase};
 use crate::knowledge::terms::Manner;
@@ -125,7 +125,11 @@ impl<'g> Lexicon<'g> {
             // "Push hard on the pedals" is a circumstance, not hard to pedal.
             let inside = || layer == Layer::Does && kept.iter().any(|(l, k)| *l == Layer::How && k.spans(&m));
             let open = || used.get(&layer).is_none_or(|used| m.words.iter().all(|w| !used.contains(w)));
-            if same || (open() && !inside()) {
+            // What nobody should go near is heard beside a longer wording that does not hold all of it.
+            let grave = || m.phrase.means.iter().any(|meaning| keeps_away(self.graph, meaning));
+            let within = |k: &Match<'_>| m.words.iter().all(|w| k.words.contains(w));
+            let alarms = || layer == Layer::Does && grave() && !kept.iter().any(|(_, k)| within(k));
+            if same || (open() && !inside()) || alarms() {
                 for closed in self.closed_by(layer, m.phrase) {
                     used.entry(closed).or_default().extend(m.words.iter().copied());
                 }

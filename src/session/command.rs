@@ -499,6 +499,8 @@ pub fn read(line: &str) -> Command {
         (Some("reasons"), Some(n)) => Command::Reasons(n),
         (Some("mend"), Some(n)) => Command::Mend(n),
         (Some("settings"), _) => Command::Settings,
+        // The two likeliest, where none are named.
+        (Some("compare"), _) => Command::Compare("1".to_owned(), "2".to_owned()),
         (Some("cured"), _) => Command::Cured,
         (Some("same"), _) => Command::Unchanged,
         (Some("better"), _) => Command::Better,

@@ -620,10 +620,20 @@ fn dangers_are_heard_among_other_words() {
         let (session, reply) = sitting(&[said]);
         assert_eq!(session.prompt(), "DO NOT RIDE > ", "{said}: {reply}");
     }
+    // A longer wording that takes some of its words takes no alarm away.
+    let (_, reply) = sitting(&["swollen battery whenever I go downhill"]);
+    assert!(reply.contains("Get away from it"), "{reply}");
     // What is asked or denied is none.
     let (mut session, _) = sitting(&["the chain jumps under force, derailleur"]);
     session.step("couldn't it just be the derailleur hanger bent?");
     session.step("no, nothing wrong with the suspension");
     let heard = session.step("heard").text;
     assert!(!heard.contains("crack") && !heard.contains("hardly moves"), "{heard}");
+}
+
+/// A circumstance behind a plain complaint does not make another of it.
+#[test]
+fn a_circumstance_leaves_the_complaint_as_it_is() {
+    let (_, reply) = sitting(&["the chain keeps coming off when she goes over bumps"]);
+    assert!(reply.contains("the chain comes off: yes") && !reply.contains("changes gear badly"), "{reply}");
 }
