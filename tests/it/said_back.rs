@@ -622,7 +622,7 @@ fn dangers_are_heard_among_other_words() {
     }
     // A longer wording that takes some of its words takes no alarm away.
     let (_, reply) = sitting(&["swollen battery whenever I go downhill"]);
-    assert!(reply.contains("Get away from it"), "{reply}");
+    assert!(reply.contains("Get away from the battery"), "{reply}");
     // What is asked or denied is none.
     let (mut session, _) = sitting(&["the chain jumps under force, derailleur"]);
     session.step("couldn't it just be the derailleur hanger bent?");
