@@ -1,9 +1,8 @@
 //! A complaint that a later line seems to tell in passing is made sure of: "I bled it, air came out" is
 //! no tyre that loses air.
 
+use super::Session;
 use super::sayings::Line;
-use super::told::{Asked, Told, Whether};
-use super::{Session, reply};
 use crate::intake::Heard;
 use crate::knowledge::terms::{Manner, Ride, Word};
 
@@ -22,19 +21,6 @@ impl Session<'_> {
         }
         let known = |h: &&Heard| before.iter().any(|old| old.id == h.id);
         new.iter().filter(complaint).filter(|h| !known(h)).map(|h| h.id.clone()).collect()
-    }
-
-    /// Takes out again what was asked about and not said yes to, where the rider goes on with something else.
-    pub(super) fn left_out(&mut self) -> String {
-        if self.asked != Asked::Whether(Whether::Beside) {
-            return String::new();
-        }
-        let told = self.told_beside();
-        let named: Vec<String> = told.iter().map(|id| reply::plain_name(self.graph, id)).collect();
-        self.asked = Asked::Best;
-        self.told.extend(told.into_iter().map(Told::Wrong));
-        let _ = self.work_out();
-        reply::left_out(&named)
     }
 
     /// True where a later line brings a complaint and does not say that it is one more. A danger is believed at

@@ -173,7 +173,7 @@ impl<'g> Session<'g> {
             Command::Say(words) => match self.made_sure_of(&words) {
                 Some((whether, yes)) => return self.made_sure(whether, yes),
                 None if self.passes_on_no_answer(&words) => return self.step("?"),
-                None => self.left_out() + &self.say(&words) + &self.ride_asked_beside(&words),
+                None => self.say(&words) + &self.ride_asked_beside(&words),
             },
             Command::Pick(n @ (1 | 2)) if let Asked::Whether(whether) = self.asked => {
                 return self.made_sure(whether, n == 1);

@@ -170,11 +170,6 @@ pub(super) fn is_it_beside(named: &[String]) -> String {
     )
 }
 
-/// What is taken out again, for nobody said yes to it.
-pub(super) fn left_out(named: &[String]) -> String {
-    format!("Left out, as you did not say yes: {}.\n\n", crate::words::listed(named, "and"))
-}
-
 pub(super) fn told_already() -> String {
     "You told me that; it is taken down.\n\n".to_owned()
 }

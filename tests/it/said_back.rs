@@ -572,17 +572,6 @@ fn a_yes_with_a_but_clears_no_alarm() {
     assert!(!session.kept().iter().any(|line| line.starts_with("wrong ")), "{:?}", session.kept());
 }
 
-/// What was asked about and not said yes to is left out when the rider goes on with something else.
-#[test]
-fn what_nobody_said_yes_to_is_left_out() {
-    let (mut session, reply) =
-        sitting(&["my front brake is weak, hydraulic disc", "I bled it, air came out of the tyre"]);
-    assert!(reply.contains("Does it do this as well"), "{reply}");
-    let reply = session.step("the pads are shiny").text;
-    assert!(reply.starts_with("Left out, as you did not say yes: a tyre loses air."), "{reply}");
-    assert!(!session.step("heard").text.contains("loses air"));
-}
-
 /// Whether it may be ridden is answered inside a longer line, in other words and for somebody else.
 #[test]
 fn leave_to_ride_is_asked_in_many_ways() {
