@@ -128,7 +128,7 @@ impl<'g> Lexicon<'g> {
             // What nobody should go near is heard beside a longer wording that does not hold all of it.
             let grave = || m.phrase.means.iter().any(|meaning| keeps_away(self.graph, meaning));
             let within = |k: &Match<'_>| m.words.iter().all(|w| k.words.contains(w));
-            let alarms = || layer == Layer::Does && grave() && !kept.iter().any(|(_, k)| within(k));
+            let alarms = || layer == Layer::Does && !kept.iter().any(|(_, k)| within(k)) && grave();
             if same || (open() && !inside()) || alarms() {
                 for closed in self.closed_by(layer, m.phrase) {
                     used.entry(closed).or_default().extend(m.words.iter().copied());

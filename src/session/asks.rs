@@ -18,7 +18,7 @@ const ASKING: &[&str] = &[
 const LEADING: &[&str] = &["so", "and", "but", "then", "ok", "okay", "well"];
 
 impl Session<'_> {
-    /// The ride advice where a longer line asks for it among other things; none where it stands in view.
+    /// The ride advice, where a longer line asks for it among other things.
     pub(super) fn ride_asked_beside(&self, words: &str) -> String {
         let lower = words.to_lowercase();
         let pieces = lower.split([',', '.', ';', '?']).map(str::trim);

@@ -75,28 +75,6 @@ pub struct Entry {
     pub help: &'static str,
 }
 
-/// Ways to say that a repair cured it.
-const CURED: &[&str] = &[
-    "fixed",
-    "it works now",
-    "that fixed it",
-    "yes that fixed it",
-    "that cured it",
-    "that did it",
-    "it is fixed",
-    "it's fixed",
-    "it's cured",
-    "it is cured",
-    "it stopped",
-    "it is gone",
-    "it's gone",
-    "gone",
-    "all good now",
-    "solved",
-    "works again",
-    "it works again",
-];
-
 /// Everything that can be typed beside numbers and plain speech.
 pub const TABLE: &[Entry] = &[
     Entry {
@@ -245,7 +223,31 @@ pub const TABLE: &[Entry] = &[
         takes: "",
         help: "the figures of the work shown: how tight, how far, how much",
     },
-    Entry { word: "cured", also: CURED, takes: "", help: "the repair cured it; `cured N`: the one for cause N did" },
+    Entry {
+        word: "cured",
+        also: &[
+            "fixed",
+            "it works now",
+            "that fixed it",
+            "yes that fixed it",
+            "that cured it",
+            "that did it",
+            "it is fixed",
+            "it's fixed",
+            "it's cured",
+            "it is cured",
+            "it stopped",
+            "it is gone",
+            "it's gone",
+            "gone",
+            "all good now",
+            "solved",
+            "works again",
+            "it works again",
+        ],
+        takes: "",
+        help: "the repair cured it; `cured N`: the one for cause N did",
+    },
     Entry {
         word: "same",
         also: &[
@@ -408,10 +410,14 @@ fn compared(lower: &str) -> Option<(&str, &str)> {
     let told = told.into_iter().find_map(|between| both.split_once(between));
     let told =
         told.or_else(|| both.split_once(' ').filter(|(one, other)| number(one).is_some() && number(other).is_some()));
-    let bare =
-        |name: &'_ str| -> usize { name.len() - name.trim_start_matches("the ").trim_start_matches("number ").len() };
-    let (one, other) = told.filter(|_| *begun != "how is " && *begun != "how are " || both.contains(" different "))?;
-    Some((one.get(bare(one)..)?, other.get(bare(other)..)?.trim_end_matches(" apart")))
+    // "How is it now" compares nothing.
+    let asks = !["how is ", "how are "].contains(begun) || both.contains(" different ");
+    told.filter(|_| asks).map(|(one, other)| (unnumbered(one), unnumbered(other.trim_end_matches(" apart"))))
+}
+
+/// A name or number without what is said before it: "the number 2".
+fn unnumbered(name: &str) -> &str {
+    name.trim_start_matches("the ").trim_start_matches("number ")
 }
 
 /// The word that is asked about: "what is a head set?".

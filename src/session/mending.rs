@@ -1,5 +1,7 @@
 //! Repairs in a sitting: how one is gone about, and what came of it.
 
+use std::cmp::Reverse;
+
 use itertools::Itertools;
 
 use super::faults::{self, Fault};
@@ -80,8 +82,7 @@ impl Session<'_> {
 
     /// A remedy was tried before the sitting, in vain.
     pub(super) fn tried(&mut self, n: usize) -> String {
-        let fault = self.something_told().and_then(|st| self.fault(st, n));
-        fault.and_then(|f| self.tried_this(&f)).unwrap_or_else(|| reply::no_such_number(n))
+        self.fault_at(n).and_then(|f| self.tried_this(&f)).unwrap_or_else(|| reply::no_such_number(n))
     }
 
     /// The same of the fault of this name; other words are speech.
@@ -97,6 +98,11 @@ impl Session<'_> {
             self.told.push(Told::Stayed(remedy, self.graph.cause(twin).end, None));
         }
         Some(repairs::tried(self.graph.remedy(remedy)) + &self.tell(Told::Stayed(remedy, end, None)))
+    }
+
+    /// The fault in this place of the ranking, once there is one.
+    pub(super) fn fault_at(&self, n: usize) -> Option<Fault> {
+        self.fault(self.something_told()?, n)
     }
 
     /// The fault in this place of the ranking.
@@ -133,8 +139,7 @@ impl Session<'_> {
 
     /// The remedy that is done first for the fault in this place, and its end.
     pub(super) fn mended(&self, n: usize) -> Option<(RemedyIx, Option<End>)> {
-        let fault = self.something_told().and_then(|st| self.fault(st, n))?;
-        self.remedy_for(&fault)
+        self.remedy_for(&self.fault_at(n)?)
     }
 
     /// True of words that say that some work changed nothing, without saying which work it was.
@@ -162,16 +167,14 @@ impl Session<'_> {
         let st = self.something_told()?;
         let stems = &self.lexicon().reader.stems;
         let said = stems.counting(words);
-        let ranked = faults::ranked(self.graph, &st.posterior);
-        let works = faults::worth_naming(&ranked).iter().filter_map(|fault| self.remedy_for(fault)).unique();
         // Of two names with as many of the words the shorter one says no more than them.
         let shared = |remedy: RemedyIx| {
             let name = stems.counting(&self.graph.remedy(remedy).name);
             let said = name.iter().unique().filter(|word| said.contains(word)).count();
-            (usize::MAX - said, name.len())
+            (said > 0).then_some((Reverse(said), name.len()))
         };
-        let mut named: Vec<_> =
-            works.map(|work| (shared(work.0), work)).filter(|((n, _), _)| *n < usize::MAX).collect();
+        let works = self.works_of_the_likeliest(st).into_iter().map(|(_, work)| work).unique();
+        let mut named: Vec<_> = works.filter_map(|work| Some((shared(work.0)?, work))).collect();
         named.sort_by_key(|(shared, _)| *shared);
         match named.as_slice() {
             [(_, only)] => Some(*only),
@@ -180,12 +183,18 @@ impl Session<'_> {
         }
     }
 
-    /// The remedies of the likeliest causes, each with the place of its cause.
+    /// The remedies of the likeliest causes, each once and with the place of its cause.
     fn works(&self) -> Vec<(usize, RemedyIx)> {
-        let ranked = self.something_told().map(|st| faults::ranked(self.graph, &st.posterior)).unwrap_or_default();
-        let remedy = |(place, fault): (usize, &Fault)| Some((place + 1, self.remedy_for(fault)?.0));
-        let remedies = faults::worth_naming(&ranked).iter().enumerate().filter_map(remedy);
-        remedies.unique_by(|(_, remedy)| *remedy).take(MOST_WORKS).collect()
+        let works = self.something_told().map(|st| self.works_of_the_likeliest(st)).unwrap_or_default();
+        let works = works.into_iter().map(|(place, (remedy, _))| (place, remedy));
+        works.unique_by(|(_, remedy)| *remedy).take(MOST_WORKS).collect()
+    }
+
+    /// What is done first for each of the likeliest causes, with the place of the cause.
+    fn works_of_the_likeliest(&self, st: &Standing) -> Vec<(usize, (RemedyIx, Option<End>))> {
+        let ranked = faults::ranked(self.graph, &st.posterior);
+        let likeliest = faults::worth_naming(&ranked).iter().enumerate();
+        likeliest.filter_map(|(place, fault)| Some((place + 1, self.remedy_for(fault)?))).collect()
     }
 
     /// True if nothing is heard in the words but that a complaint is not there that was told of.
@@ -204,7 +213,7 @@ impl Session<'_> {
         let g = self.graph;
         // A danger nobody mended is not cured by the way.
         let grave = |fault: &Fault| g.cause(fault.cause).ride == Ride::Stop;
-        let likeliest = self.something_told().and_then(|st| self.fault(st, 1));
+        let likeliest = self.fault_at(1);
         if self.mending.is_none() && likeliest.as_ref().is_some_and(grave) {
             return Reply { text: repairs::what_was_mended(g, &self.works()), ended: false };
         }

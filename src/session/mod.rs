@@ -4,10 +4,12 @@
 //! everything else is worked out anew from it. So taking the last answer back
 //! is dropping the last entry, and a sitting is kept by keeping its lines.
 //!
-//! Reading order: [`command`] (what can be typed), `told` (what is kept of it),
-//! `sayings` and `answer` (answers in words), `asks` (questions to the program), `sure` and `beside` (a second complaint told in passing), `options` (what may be answered), [`faults`] (the ranking), [`reply`] (what is said back), `grounds` (why a
-//! question is asked, and why none is), `riding` (ride advice), `repairs` and `mending` (repairs and what came
-//! of them), `record` (what was told), `standing` (what follows from it), this file (what a line does).
+//! Reading order: [`command`] (what can be typed), `told` (what is kept of it), `sayings` and `answer` (answers in
+//! words), `asks` (questions to the program), `sure` (what is made sure of by a yes or no: `alarms` that are cleared,
+//! a complaint told `beside` another), [`options`] (what may be answered), [`faults`] (the ranking), [`apart`] (two of
+//! it compared), [`reply`] (what is said back), `grounds` (why a question is asked, and why none is), `riding` (ride
+//! advice), [`repairs`] and `mending` (repairs and what came of them), `record` (what was told), `standing` (what
+//! follows from it), this file (what a line does).
 
 mod alarms;
 mod answer;

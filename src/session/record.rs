@@ -73,7 +73,7 @@ impl Session<'_> {
     /// What tells two faults of the ranking apart, each named by its place or by words.
     pub(super) fn compared(&self, one: &str, other: &str) -> String {
         let fault = |name: &str| match number(name) {
-            Some(n) => self.something_told().and_then(|st| self.fault(st, n)),
+            Some(n) => self.fault_at(n),
             None => self.fault_named(name),
         };
         match (fault(one), fault(other)) {

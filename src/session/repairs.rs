@@ -1,6 +1,7 @@
 //! What is said of repairs: how one is done, what came of it, and what of it is asked.
 
 use super::faults::Fault;
+use super::riding::fitting;
 use crate::graph::{FaultGraph, Remedy, RemedyIx};
 use crate::inference::evidence::Evidence;
 use crate::knowledge::terms::Ride;
@@ -58,8 +59,7 @@ pub fn how_to(r: &Remedy, evidence: &Evidence) -> String {
         }
         much => text += &format!("  The parts cost about as much as {:.0} hours of a workshop's work.\n", much / 60.0),
     }
-    let cautions = r.cautions.iter().filter(|c| !evidence.rules_out(&c.fits));
-    cautions.for_each(|c| text += &format!("  Caution: {}\n", c.text));
+    fitting(evidence, &r.cautions).for_each(|c| text += &format!("  Caution: {}\n", c.text));
     for (i, step) in r.steps.iter().enumerate() {
         text += &format!("  {}. {step}\n", i + 1);
     }

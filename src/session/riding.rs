@@ -31,7 +31,7 @@ impl Advice {
         let flags = safety::red_flags(g, evidence);
         for flag in &flags {
             alarms.push(flag.say.clone());
-            alarms.extend(untold(&mut told, flag.cautions.iter().filter(|c| !evidence.rules_out(&c.fits))));
+            alarms.extend(untold(&mut told, fitting(evidence, &flag.cautions)));
             alarms.push(cleared(g, evidence, &flag.clear));
         }
         let keep_away = flags.iter().any(|f| f.hands_off);
@@ -55,8 +55,7 @@ impl Advice {
         let others = (0..posterior.brings.len()).filter(|_| posterior.brings.len() > 1);
         let others = others.filter_map(|e| ranked.iter().find(|f| faults::loudest(posterior, f.cause) == Some(e)));
         for fault in faults.iter().chain(likeliest).chain(others) {
-            let cautions =
-                g.cause(fault.cause).cautions.iter().filter(|c| !c.at_work && !evidence.rules_out(&c.fits)).take(2);
+            let cautions = fitting(evidence, &g.cause(fault.cause).cautions).filter(|c| !c.at_work).take(2);
             advice.cares.extend(untold(&mut told, cautions));
         }
         let mut looks: Vec<Fault> =
@@ -142,6 +141,11 @@ pub(super) fn prompt(ride: Ride) -> &'static str {
 /// May it be ridden, with what says no.
 pub fn ride(g: &FaultGraph, evidence: &Evidence, posterior: &Posterior) -> String {
     Advice::of(g, evidence, posterior).in_full()
+}
+
+/// Cautions that speak to this bike, as far as it is known.
+pub(super) fn fitting<'c>(evidence: &Evidence, cautions: &'c [Caution]) -> impl Iterator<Item = &'c Caution> {
+    cautions.iter().filter(|c| !evidence.rules_out(&c.fits))
 }
 
 /// Cautions not read before: each is read once.

@@ -90,18 +90,15 @@ pub enum Whether {
 
 /// The line that says which question stands, where it is not the best one.
 pub fn written_asked(graph: &FaultGraph, asked: Asked) -> Option<String> {
+    let clear = |what, flag: usize| graph.flags.get(flag).map(|flag| format!("asking {what} {}", flag.id));
     match asked {
         Asked::Best => None,
         Asked::This(q) => Some(format!("asking {}", graph.question(q).id)),
         Asked::Nothing => Some("asking nothing".to_owned()),
         Asked::Whether(Whether::Cured) => Some("asking whether-cured".to_owned()),
         Asked::Whether(Whether::Beside) => Some("asking whether-beside".to_owned()),
-        Asked::Whether(Whether::Clear(flag)) => {
-            graph.flags.get(flag).map(|flag| format!("asking whether-clear {}", flag.id))
-        }
-        Asked::Whether(Whether::ClearOfCure(flag)) => {
-            graph.flags.get(flag).map(|flag| format!("asking whether-clear-of-cure {}", flag.id))
-        }
+        Asked::Whether(Whether::Clear(flag)) => clear("whether-clear", flag),
+        Asked::Whether(Whether::ClearOfCure(flag)) => clear("whether-clear-of-cure", flag),
     }
 }
 
