@@ -163,6 +163,19 @@ impl Judge {
         (e, heard)
     }
 
+    /// The complaints that were first heard in what was told last.
+    fn brought_last(&self) -> Vec<String> {
+        let mut earlier = Self { told: self.told.clone(), mending: None };
+        earlier.told.pop();
+        let before = earlier.evidence().1;
+        let complaint = |h: &Heard| {
+            let root = h.id.split('#').next().unwrap();
+            knowledge().0.find_complaint(root).is_some() && matches!(h.answer.as_str(), "sure" | "think-so")
+        };
+        let new = |h: &Heard| complaint(h) && !before.iter().any(|old| old.id == h.id);
+        self.evidence().1.into_iter().filter(new).map(|h| h.id).collect()
+    }
+
     fn believes(&self) -> Option<Posterior> {
         let (e, _) = self.evidence();
         if e.says_nothing() { None } else { infer(&knowledge().0, &e).ok() }
@@ -218,6 +231,13 @@ impl Judge {
                     self.tells(Entry::Speech((*words).to_owned()));
                 }
                 (*words).to_owned()
+            }
+            // What the last words brought in passing is asked about: a no takes it out.
+            Does::Answers(n) if session.hint() == "yes or no" => {
+                if *n == 2 {
+                    self.brought_last().into_iter().for_each(|id| self.tells(Entry::Wrong(id)));
+                }
+                n.to_string()
             }
             Does::Answers(n) if open.is_some() => {
                 if let Some(report) = open.and_then(|u: &Unclear| u.may_be.get(n - 1)) {
