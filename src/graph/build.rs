@@ -490,8 +490,12 @@ impl Maker<'_> {
         }
         self.g.reading.alike = self.k.alike.iter().map(|a| (a.id.value.clone(), a.say.clone())).collect();
         let texts = |ids: &[format::Id]| ids.iter().map(|id| id.value.clone()).collect();
-        let amount =
-            |a: &format::Amount| Amount { gauge: a.gauge.value.clone(), keys: texts(&a.keys), near: a.near.clone() };
+        let amount = |a: &format::Amount| Amount {
+            gauge: a.gauge.value.clone(),
+            keys: texts(&a.keys),
+            near: a.near.clone(),
+            also: a.also.clone(),
+        };
         self.g.reading.amounts = self.k.amounts.iter().map(amount).collect();
         let every = |say: &String| alternatives(&self.written_out(say));
         let list = |l: &format::Wordlist| (l.does, l.say.iter().flat_map(every).collect());

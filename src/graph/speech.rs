@@ -81,8 +81,10 @@ impl Reading {
 pub struct Amount {
     /// Name of the gauge.
     pub gauge: String,
-    /// What the numbers are to the gauge, in the order in which they are said.
+    /// What the numbers are to the gauge, in the order in which they are said; `left+right` is one number for both.
     pub keys: Vec<String>,
     /// Words beside them; any of these.
     pub near: Vec<String>,
+    /// Words of which one must stand there too, if there are any.
+    pub also: Vec<String>,
 }

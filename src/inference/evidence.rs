@@ -1,6 +1,6 @@
 //! What was reported, as likelihoods, and how answers become likelihoods.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::telling::Telling;
 use crate::graph::{AnswerTable, CauseIx, ComplaintIx, Degrees, FactIx, FaultGraph, SignIx};
@@ -177,6 +177,19 @@ pub fn read_yes_no(graph: &FaultGraph, answer: Answer, by: Reporter, asked: bool
 }
 
 impl Evidence {
+    /// The ends at which what was told of is said to be.
+    pub fn ends_told(&self, graph: &FaultGraph) -> BTreeSet<String> {
+        let end_of = |event: &Event| {
+            let pos = graph.find_facet(event.complaint, "end")?;
+            let told = event.facets.get(&pos)?;
+            let most = told.iter().copied().fold(0.0, f64::max);
+            let facet = graph.complaint(event.complaint).facets.get(pos).map(|u| graph.facet(u.facet))?;
+            let value = told.iter().position(|x| *x == most)?;
+            facet.values.get(value).map(|v| v.id.clone())
+        };
+        self.events.iter().filter_map(end_of).collect()
+    }
+
     /// Takes down a value of a bike fact.
     pub fn know(&mut self, graph: &FaultGraph, fact: FactIx, value: usize) {
         self.narrow(graph, fact, &[value]);

@@ -1,11 +1,12 @@
 //! Numbers with units, said in passing: "about 18 mm of 57" is a reading of a gauge.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::lexicon::Lexicon;
 use super::text::Clause;
 use super::{Heard, reports};
-use crate::graph::Amount;
+use crate::graph::{Amount, End};
 use crate::inference::evidence::Evidence;
 use crate::knowledge::terms::{Manner, Word};
 use crate::quantity::Quantity;
@@ -34,9 +35,13 @@ pub(super) fn take(
     let mut told = Vec::new();
     for clause in clauses.iter().filter(|c| !c.whole && !c.has(Manner::Elsewhere) && !c.has(Manner::Withdrawn)) {
         let said = numbers(text, clause);
+        let mut taken: Vec<&str> = Vec::new();
         for amount in lexicon.graph.reading.amounts.iter().filter(|_| !said.is_empty()) {
-            if near(lexicon, clauses, clause, amount) {
-                told.extend(read(lexicon, text, clause, &said, amount, evidence, heard));
+            if !taken.contains(&amount.gauge.as_str()) && near(lexicon, clauses, clause, amount) {
+                let end = end_named(lexicon, clauses, clause, evidence);
+                let reading = read(lexicon, text, clause, (&said, end), amount, evidence, heard);
+                taken.extend(reading.as_ref().map(|_| amount.gauge.as_str()));
+                told.extend(reading);
             }
         }
     }
@@ -44,9 +49,36 @@ pub(super) fn take(
 }
 
 fn near(lexicon: &Lexicon<'_>, clauses: &[Clause], clause: &Clause, amount: &Amount) -> bool {
-    let stems: Vec<String> = amount.near.iter().flat_map(|word| lexicon.reader.stems.all(word)).collect();
-    let mut words = clauses.iter().filter(|c| c.sentence == clause.sentence).flat_map(|c| &c.words);
-    words.any(|t| stems.contains(&t.stem))
+    let any = |of: &[String]| {
+        let stems: Vec<String> = of.iter().flat_map(|word| lexicon.reader.stems.all(word)).collect();
+        sentence(clauses, clause).any(|stem| stems.iter().any(|s| s == stem))
+    };
+    any(&amount.near) && (amount.also.is_empty() || any(&amount.also))
+}
+
+/// The stems of the sentence in which a clause stands.
+fn sentence<'c>(clauses: &'c [Clause], clause: &Clause) -> impl Iterator<Item = &'c str> {
+    let sentence = clause.sentence;
+    clauses.iter().filter(move |c| c.sentence == sentence).flat_map(|c| &c.words).map(|t| t.stem.as_str())
+}
+
+/// Parts of one end only.
+const AT_ONE_END: [(&str, End); 3] = [("shock", End::Rear), ("fork", End::Front), ("rear-shock", End::Rear)];
+
+/// The end that a sentence names, by itself or by a part that is nowhere else; the one that was told before, where it
+/// names none.
+fn end_named(lexicon: &Lexicon<'_>, clauses: &[Clause], clause: &Clause, evidence: &Evidence) -> Option<End> {
+    let named = |stem: &str| {
+        let by_part = AT_ONE_END.into_iter().find(|(part, _)| *part == stem).map(|(_, end)| end);
+        End::BOTH.into_iter().find(|end| end.word() == stem).or(by_part)
+    };
+    let here: BTreeSet<End> = sentence(clauses, clause).filter_map(named).collect();
+    let before = || {
+        let told = evidence.ends_told(lexicon.graph);
+        End::BOTH.into_iter().filter(|end| told.contains(end.word())).collect()
+    };
+    let ends = if here.is_empty() { before() } else { here };
+    ends.first().copied().filter(|_| ends.len() == 1)
 }
 
 /// Numbers of a clause. The unit may be part of the word, the next word, or a sign behind it.
@@ -102,7 +134,7 @@ fn read(
     lexicon: &Lexicon<'_>,
     text: &str,
     clause: &Clause,
-    said: &[Said],
+    (said, end): (&[Said], Option<End>),
     amount: &Amount,
     evidence: &mut Evidence,
     heard: &mut Vec<Heard>,
@@ -117,14 +149,19 @@ fn read(
         if !close || window.iter().all(|s| s.unit.is_empty()) {
             continue;
         }
-        let pairs: Vec<String> =
-            amount.keys.iter().zip(window).map(|(k, s)| format!("{k}={}{}", s.number, unit(s))).collect();
-        let mut after = evidence.clone();
-        // What the gauge refuses was no reading of it.
-        let Ok(reading) = reports::measure(lexicon.graph, &mut after, &format!("{}:{}", amount.gauge, pairs.join(",")))
-        else {
-            continue;
+        let pair = |(keys, s): (&String, &Said)| -> Vec<String> {
+            keys.split('+').map(|key| format!("{key}={}{}", s.number, unit(s))).collect()
         };
+        let pairs = amount.keys.iter().zip(window).flat_map(pair).collect::<Vec<_>>().join(",");
+        let at_end = end.map(|end| format!("{}:{pairs},end={}", amount.gauge, end.word()));
+        let anywhere = format!("{}:{pairs}", amount.gauge);
+        // What the gauge refuses was no reading of it.
+        let taken = at_end.into_iter().chain([anywhere]).find_map(|text| {
+            let mut after = evidence.clone();
+            let reading = reports::measure(lexicon.graph, &mut after, &text).ok()?;
+            Some((reading, after))
+        });
+        let Some((reading, after)) = taken else { continue };
         *evidence = after;
         let (first, last) = (window.first(), window.last());
         let start = first.and_then(|s| clause.words.get(s.at)).map_or(0, |t| t.span.start);
@@ -133,7 +170,9 @@ fn read(
             let there = soft.slight.max(soft.strong);
             let word = if there >= soft.none { Word::Sure } else { Word::SureNot };
             let text = text.get(start..end).unwrap_or_default().to_owned();
-            heard.push(Heard { text, id: soft.sign.to_owned(), answer: word.word().to_owned() });
+            let id = soft.end.map_or(soft.sign.to_owned(), |end| format!("{}@{end}", soft.sign));
+            let id = if lexicon.graph.find_signs(&id).is_empty() { soft.sign.to_owned() } else { id };
+            heard.push(Heard { text, id, answer: word.word().to_owned() });
         }
         return Some(start..end);
     }

@@ -5,6 +5,7 @@ use std::sync::OnceLock;
 
 use super::doubt::{Spoken, keeps_away};
 use super::text::{Clause, Reader};
+use super::works::NamedWorks;
 use crate::graph::{FaultGraph, Meaning, Phrase};
 use crate::knowledge::terms::Manner;
 use crate::words::wordings::{Numbering, Numbers, Wording};
@@ -67,6 +68,8 @@ pub struct Lexicon<'g> {
     /// By the number of its first stem: where a wording stands.
     by_first: Vec<Vec<usize>>,
     wordings: Vec<(Wording, &'g Phrase)>,
+    /// What was done, by the names of remedies.
+    pub(super) works: NamedWorks,
     /// How often each complaint is told when nothing is known of the words.
     pub(super) usual: OnceLock<Spoken>,
 }
@@ -91,7 +94,8 @@ impl<'g> Lexicon<'g> {
             }
         }
         reader.knows_what_it_met();
-        Self { graph, reader, numbers, by_first, wordings, usual: OnceLock::new() }
+        let works = NamedWorks::of(graph, &reader);
+        Self { graph, reader, numbers, by_first, wordings, works, usual: OnceLock::new() }
     }
 
     /// Wordings found in a clause, no word used twice, in the order of the text.

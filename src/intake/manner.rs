@@ -84,6 +84,9 @@ pub struct Tone {
 }
 
 impl Tone {
+    /// Said to be so, and nothing else.
+    pub const PLAIN: Self = Self { negated: false, hedged: false, ceases: false, sound: false, over: false };
+
     /// True if it is denied, or only said of when it stops.
     pub fn doubts(self) -> bool {
         self.negated || self.ceases

@@ -8,7 +8,7 @@
 //!
 //! Reading order: [`text`] (words to clauses), [`lexicon`] (clauses to wordings),
 //! `manner` (how they are meant), `doubt` (what the other words speak against), `amounts`
-//! (numbers with units), `take_down` (meanings to evidence), [`guess`] (where
+//! (numbers with units), `works` (what was done, by the names of remedies), `take_down` (meanings to evidence), [`guess`] (where
 //! nothing was understood), [`reports`] (reports told by name), [`flaws`] (wordings that fail their author).
 
 mod amounts;
@@ -20,8 +20,11 @@ mod manner;
 pub mod reports;
 mod take_down;
 pub mod text;
+mod works;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+
+use itertools::Itertools;
 
 use crate::graph::{Meaning, RemedyIx};
 use crate::inference::evidence::Evidence;
@@ -29,15 +32,20 @@ use crate::knowledge::terms::{Manner, Reporter, Venue, Word};
 use crate::words::stems::Token;
 use doubt::{Doubt, Spoken};
 pub use lexicon::Lexicon;
+use lexicon::Match;
 use manner::Tone;
 use take_down::TakeDown;
 use text::Clause;
+use works::Speech;
 
 /// Longest text that is heard, in bytes; what follows is left out and said to be.
 pub const LONGEST: usize = 20_000;
 
 /// The answer heard of a remedy that changed nothing.
 pub const TRIED: &str = "tried";
+
+/// So few words beside a "still" tell of nothing else.
+const BARELY: usize = 2;
 
 /// Most clauses that are said to have told nothing.
 const MISSED: usize = 3;
@@ -120,6 +128,14 @@ impl Lexicon<'_> {
         self.reader.clauses(text).iter().any(|clause| clause.has(Manner::Vain))
     }
 
+    /// The remedies that a text says were done, whatever came of it; `chances` say how likely each was tried.
+    pub fn works_done(&self, text: &str, chances: &BTreeMap<RemedyIx, f64>) -> Vec<RemedyIx> {
+        let clauses = self.reader.clauses(text);
+        let speech = Speech { reader: &self.reader, text, clauses: &clauses };
+        let all = 0..clauses.len();
+        all.flat_map(|number| self.works.done(&speech, number, &[], chances)).unique().collect()
+    }
+
     /// Hears a text and adds what it says to the evidence.
     pub fn hear(&self, text: &str, by: Reporter, at: Venue, evidence: &mut Evidence) -> Intake {
         let mut end = text.len().min(LONGEST);
@@ -130,7 +146,7 @@ impl Lexicon<'_> {
         let clauses = self.reader.clauses(shown);
         let (mut found, mut over) = (Vec::new(), Vec::new());
         let mut missed = Vec::new();
-        let mut words_told = Vec::new();
+        let (mut words_told, mut done) = (Vec::new(), Vec::new());
         let mut carried = manner::Carried::default();
         // Numbers that a gauge took are no words any more.
         let mut read = Vec::new();
@@ -167,6 +183,18 @@ impl Lexicon<'_> {
             if unheard && !gauged && clause.counting.len() > 2 && missed.len() < MISSED {
                 missed.push(words(clause.counting.first(), clause.counting.last()));
             }
+            let in_vain = in_vain(&clauses, number);
+            let vain = in_vain.is_some();
+            if vain && !clause.whole && !matches.iter().any(|m| !m.phrase.tried.is_empty()) {
+                let at = [clause.parts.first().copied().unwrap_or(0), number, clause.sentence];
+                let said = words(clause.counting.first(), clause.counting.last());
+                let tone = Tone::PLAIN;
+                let complains = |m: &&Match<'_>| m.phrase.means.iter().any(|m| matches!(m, Meaning::Complaint(_)));
+                let mut deaf = deaf.clone();
+                let complaint = matches.iter().filter(complains).flat_map(|m| &m.words);
+                complaint.for_each(|i| deaf.get_mut(*i).into_iter().for_each(|deaf| *deaf = true));
+                done.push((in_vain, Hit { said, tone, means: &[], or: &[], tried: &[], at, mends, vain }, deaf));
+            }
             for (hit, tone) in told {
                 let means = &hit.phrase.means;
                 let sign = !means.is_empty() && means.iter().all(|m| matches!(m, Meaning::Sign(_)));
@@ -175,7 +203,7 @@ impl Lexicon<'_> {
                 let (first, last) = (hit.words.iter().min(), hit.words.iter().max());
                 let part = first.and_then(|f| clause.parts.get(*f)).copied().unwrap_or(0);
                 let (said, at) = (words(first, last), [part, number, clause.sentence]);
-                let vain = !tone.negated && in_vain(&clauses, number);
+                let vain = vain && !tone.negated;
                 let meant =
                     |tone: Tone, means| Hit { said: said.clone(), tone, means, or: &[], tried: &[], at, mends, vain };
                 if tone.over {
@@ -197,6 +225,18 @@ impl Lexicon<'_> {
         missed.extend(doubted.into_iter().map(|hit| hit.said).take(MISSED.saturating_sub(missed.len())));
         let mut take = TakeDown::new(self.graph, by, at, evidence);
         take.all(&found);
+        for (in_vain, hit, deaf) in &done {
+            // "Sealant topped up, still runny": there something else goes on.
+            let complains = |h: &&Hit<'_>| h.means.iter().any(|m| matches!(m, Meaning::Complaint(_)));
+            let goes_on = |n: usize| found.iter().filter(complains).any(|h| h.at[1] == n);
+            let says = |n: usize| clauses.get(n).is_some_and(|c| c.has(Manner::Vain) || c.counting.len() <= BARELY);
+            if !in_vain.is_some_and(|n| says(n) || goes_on(n)) {
+                continue;
+            }
+            let speech = Speech { reader: &self.reader, text: shown, clauses: &clauses };
+            let works = self.works.done(&speech, hit.at[1], deaf, &take.chances_of_remedies());
+            works.into_iter().for_each(|remedy| take.tried(&found, hit, remedy));
+        }
         over.iter().for_each(|hit| take.denied(hit));
         let (mut heard, unclear, instead) = take.done();
         heard.extend(read);
@@ -204,14 +244,18 @@ impl Lexicon<'_> {
     }
 }
 
-/// True if what a clause tells was done is said to have changed nothing: there, or straight after it.
-fn in_vain(clauses: &[Clause], number: usize) -> bool {
-    let Some(own) = clauses.get(number) else { return false };
-    let next = clauses.get(number + 1..).unwrap_or_default().iter();
-    let follows = next.take_while(|c| c.sentence <= own.sentence + 1).take(2);
+/// The clause that says that what another tells was done has changed nothing: itself, or one straight after it.
+fn in_vain(clauses: &[Clause], number: usize) -> Option<usize> {
+    let own = clauses.get(number)?;
+    let next = clauses.iter().enumerate().skip(number + 1);
+    let follows = next.take_while(|(_, c)| c.sentence <= own.sentence + 1).take(2);
     // "Tightened it, the click is gone but the gears are still the same": what stayed is another thing.
-    let better =
-        |c: &Clause| c.words.iter().any(|t| t.stem == "better") && !c.has(Manner::Vain) && !c.has(Manner::Negates);
-    let over = |c: &&Clause| !c.has(Manner::Ceases) && !c.has(Manner::Over) && !better(c);
-    std::iter::once(own).chain(follows).take_while(over).any(|c| c.has(Manner::Vain) || c.has(Manner::GoesOn))
+    let better = |c: &Clause| {
+        c.words.iter().any(|t| matches!(t.stem.as_str(), "better" | "help"))
+            && !c.has(Manner::Vain)
+            && !c.has(Manner::Negates)
+    };
+    let over = |(_, c): &(usize, &Clause)| !c.has(Manner::Ceases) && !c.has(Manner::Over) && !better(c);
+    let mut told = std::iter::once((number, own)).chain(follows).take_while(over);
+    told.find(|(_, c)| c.has(Manner::Vain) || c.has(Manner::GoesOn)).map(|(n, _)| n)
 }

@@ -7,10 +7,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use itertools::Itertools;
+
 use super::manner::Tone;
 use super::{Heard, Hit, TRIED, Unclear};
 use crate::graph::{CauseIx, ComplaintIx, FacetIx, FactIx, FaultGraph, Meaning, RemedyIx, SignIx};
 use crate::inference::evidence::{Answer, Event, Evidence, Repair, SignReport, read_sign, read_value, read_yes_no};
+use crate::inference::problem::priors;
 use crate::knowledge::terms::{Reporter, Venue, Word};
 
 /// Most events of one complaint.
@@ -127,8 +130,24 @@ impl<'a> TakeDown<'a> {
         }
     }
 
+    /// How likely it is that something which a remedy mends brings what was told, for each that mends any such thing:
+    /// the more likely the higher.
+    pub fn chances_of_remedies(&self) -> BTreeMap<RemedyIx, f64> {
+        let graph = self.graph;
+        let priors = priors(graph, self.evidence);
+        let told: BTreeSet<ComplaintIx> = self.evidence.events.iter().map(|e| e.complaint).collect();
+        let mut chances = BTreeMap::new();
+        for (cause, firing) in told.into_iter().flat_map(|c| graph.firings(c)) {
+            let brings = priors.get(cause.index()).copied().unwrap_or(0.0) * firing.strength;
+            for (remedy, _) in graph.remedies_of(cause).filter(|_| brings > 0.0) {
+                *chances.entry(remedy).or_insert(0.0) += brings;
+            }
+        }
+        chances
+    }
+
     /// A remedy that was done in vain: its causes bring what goes on less likely.
-    fn tried(&mut self, found: &[Hit<'_>], hit: &Hit<'_>, remedy: RemedyIx) {
+    pub fn tried(&mut self, found: &[Hit<'_>], hit: &Hit<'_>, remedy: RemedyIx) {
         let ends = self.ends_told(found, hit);
         let graph = self.graph;
         let there = |c: &CauseIx| ends.len() != 1 || graph.cause(*c).end.is_none_or(|e| ends.contains(e.word()));
@@ -289,8 +308,21 @@ impl<'a> TakeDown<'a> {
             return;
         }
         let has = |c: ComplaintIx| graph.complaint(c).facets.iter().any(|u| u.facet == facet);
-        let far = if graph.facet(facet).id == "end" { FAR_FOR_AN_END } else { FAR };
-        for index in self.nearest(number, hit, far, |c| only.is_none_or(|o| o == c) && has(c)) {
+        let end = graph.facet(facet).id == "end";
+        let far = if end { FAR_FOR_AN_END } else { FAR };
+        let mut events = self.nearest(number, hit, far, |c| only.is_none_or(|o| o == c) && has(c));
+        if end && self.ends.len() == 1 && !hit.tone.doubts() {
+            // "The rear brake howls and hardly slows me": who names one end speaks of that one. A noise may come from
+            // anywhere.
+            let noise = |c: ComplaintIx| graph.find_facet(c, "sound").is_some();
+            let after = self.mentions.iter().filter(|m| m.at[1] == hit.at[1] && m.at[0] == hit.at[0] + 1);
+            let there = after.map(|m| m.event);
+            let fits =
+                |e: &usize| self.evidence.events.get(*e).is_some_and(|e| has(e.complaint) && !noise(e.complaint));
+            let more: Vec<usize> = there.filter(|e| fits(e) && !events.contains(e)).unique().collect();
+            events.extend(more);
+        }
+        for index in events {
             let Some(complaint) = self.evidence.events.get(index).map(|e| e.complaint) else { continue };
             let uses = &graph.complaint(complaint).facets;
             let Some(pos) = uses.iter().position(|u| u.facet == facet) else { continue };
@@ -370,15 +402,7 @@ impl<'a> TakeDown<'a> {
         if !ends.is_empty() {
             return ends;
         }
-        for event in &self.evidence.events {
-            let Some(pos) = self.graph.find_facet(event.complaint, "end") else { continue };
-            let Some(told) = event.facets.get(&pos) else { continue };
-            let most = told.iter().copied().fold(0.0, f64::max);
-            let facet = self.graph.complaint(event.complaint).facets.get(pos).map(|u| self.graph.facet(u.facet));
-            let value = told.iter().position(|x| *x == most);
-            ends.extend(facet.zip(value).and_then(|(f, v)| f.values.get(v)).map(|v| v.id.clone()));
-        }
-        ends
+        self.evidence.ends_told(self.graph)
     }
 
     fn sign(&mut self, found: &[Hit<'_>], hit: &Hit<'_>, signs: &[SignIx]) {

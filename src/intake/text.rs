@@ -7,6 +7,8 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::ops::Range;
 
+use itertools::Itertools;
+
 use crate::graph::Reading;
 use crate::knowledge::terms::Manner;
 use crate::words::stems::{Stems, Token};
@@ -51,6 +53,17 @@ impl Clause {
     /// Marks of one manner.
     pub fn marked(&self, manner: Manner) -> impl Iterator<Item = &Range<usize>> {
         self.marks.iter().filter(move |(m, _)| *m == manner).map(|(_, at)| at)
+    }
+
+    /// Where its parts stand in the text: what an "and" joins are two.
+    pub fn pieces(&self) -> Vec<Range<usize>> {
+        let numbered = self.words.iter().zip(&self.parts);
+        let pieces = numbered.chunk_by(|(_, part)| **part);
+        let spans = pieces.into_iter().filter_map(|(_, piece)| {
+            let spans: Vec<&Range<usize>> = piece.map(|(word, _)| &word.span).collect();
+            Some(spans.first()?.start..spans.last()?.end)
+        });
+        spans.collect()
     }
 
     /// The stem of the word in this place; none beyond its end.
@@ -103,8 +116,17 @@ impl Reader {
 
     /// True if the stem belongs to the lexicon and is no common word.
     pub fn telling(&self, stem: &str) -> bool {
-        let idle = self.plain.contains(stem) || self.stems.is_small(stem) || self.lists.contains_key(stem);
-        stem.len() > 3 && self.known.has(stem) && !idle
+        stem.len() > 3 && self.known.has(stem) && !self.is_idle(stem)
+    }
+
+    /// True of a common word, or one that begins a mark.
+    pub fn is_idle(&self, stem: &str) -> bool {
+        self.is_common(stem) || self.lists.contains_key(stem)
+    }
+
+    /// True of a common word, which names no part.
+    pub fn is_common(&self, stem: &str) -> bool {
+        self.plain.contains(stem) || self.stems.is_small(stem)
     }
 
     /// True if a part of which this is said is as it should be.

@@ -152,6 +152,8 @@ closed_list! {
         Probably = "Probably", "answer that it may be so";
         /// It is hardly so.
         Unlikely = "Unlikely", "answer that it is hardly so";
+        /// It was looked for in vain.
+        FindsNothing = "FindsNothing", "say that a thing was looked for in vain";
         /// An answer of somebody else follows.
         PassedOn = "PassedOn", "pass on the answer of somebody else";
         /// Thanks behind an answer.
@@ -168,14 +170,28 @@ closed_list! {
         CuresThen = "CuresThen", "say after a remedy that it is mended";
         /// Work was done.
         WorkDone = "WorkDone", "say that work was done";
+        /// Ways of doing one kind of work.
+        Works = "Works", "name one kind of work";
+        /// Names of one part.
+        Parts = "Parts", "name one part";
         /// It is better, and not good.
         Betters = "Betters", "say that it is better and not good";
+        /// It is so since the work.
+        Since = "Since", "say that it is so since the work";
+        /// It is there still.
+        Remains = "Remains", "say that it is there still";
+        /// Nothing else is left.
+        OnlyLeft = "OnlyLeft", "say that nothing else is left";
         /// Something is asked that tells nothing of the bike.
         Asks = "Asks", "begin a question to the program";
         /// Of those: whether it may be ridden.
         AsksLeave = "AsksLeave", "ask whether it may be ridden";
         /// Of those: how tight or how far.
         AsksSettings = "AsksSettings", "ask how tight or how far";
+        /// Of those: what the work takes.
+        AsksCost = "AsksCost", "ask what the work takes: minutes, tools, parts, cost";
+        /// A cause is said not to be it.
+        RulesOut = "RulesOut", "say that a cause is not it";
         /// Something else is told that the bike does.
         OneMore = "OneMore", "tell of one more thing";
         /// More is told than that it is mended.

@@ -46,21 +46,31 @@ pub fn in_words(
         return rear;
     }
     let said = reader.counting(line.text());
-    if said.len() > MOST_WORDS {
-        return None;
-    }
     let topic = &graph.question(question).topic;
     let five = matches!(topic, Topic::Signs(_)) && graph.question(question).options.is_empty();
     let yes_no = options.len() == 2 && options.first().is_some_and(|o| o == "yes");
+    if let Some(option) = (!five && !yes_no).then(|| by_its_head(graph, reader, evidence, question, words)).flatten() {
+        return Some(option);
+    }
+    if said.len() > MOST_WORDS {
+        return None;
+    }
     if five || yes_no {
         // "No, the front one" mends something else: what follows must be about what was asked.
         let asked = reader.counting(&graph.question(question).ask);
         let about = |rest: Line| {
             let said = reader.counting(rest.text());
             // "No play when I rock it" denies something else, though "rock" was asked too.
-            !rest.text().contains('?') && said.iter().filter(|w| asked.contains(w)).count() * 2 >= said.len()
+            let alike = |word: &String| asked.iter().any(|a| a == word || begin_alike(a, word));
+            !rest.text().contains('?') && said.iter().filter(|w| alike(w)).count() * 2 >= said.len()
         };
-        let told = |answer: Manner| line.is(reading, answer) || line.after(reading, answer).any(about);
+        // "Yes, only when it freezes" is a yes, whatever follows; a "but" takes something back. "It is an e-bike" is none.
+        let yes = line.words().next().is_some_and(|word| Line::of(word).is(reading, Manner::Yes));
+        let plainly = |rest: &Line| yes && !rest.text().contains('?') && !rest.holds(reading, Manner::TellsMore);
+        let told = |answer: Manner| {
+            let mut after = line.after(reading, answer);
+            line.is(reading, answer) || after.any(|rest| (answer == Manner::Yes && plainly(&rest)) || about(rest))
+        };
         let last = options.len() - 1;
         let doubts = five && [Manner::Hedges, Manner::Probably].into_iter().any(|doubt| line.holds(reading, doubt));
         let unsure = [(Manner::Unlikely, last.saturating_sub(1)), (Manner::Probably, 1)];
@@ -91,6 +101,76 @@ pub fn in_words(
     best.next().filter(|_| best.next().is_none())
 }
 
+/// Letters in which two words begin alike that are of one kin: movement and move.
+const KIN: usize = 4;
+
+fn begin_alike(one: &str, other: &str) -> bool {
+    let (one, other): (Vec<char>, Vec<char>) = (one.chars().collect(), other.chars().collect());
+    one.len() >= KIN && other.len() >= KIN && one.iter().zip(&other).take_while(|(a, b)| a == b).count() >= KIN
+}
+
+/// Longer than this, a line says more than how an option begins.
+const MOST_WORDS_OF_A_HEAD: usize = 12;
+
+/// The one option whose beginning a line says as the option does: "it's tight, she can't move it" is "tight: ...", and
+/// not "not tight: ...".
+fn by_its_head(
+    graph: &FaultGraph,
+    reader: &Stems,
+    evidence: &Evidence,
+    question: QuestionIx,
+    words: &str,
+) -> Option<usize> {
+    let denies = |stem: &String| matches!(stem.as_str(), "not" | "no" | "never");
+    let said = reader.counting(words);
+    let doubts = words.contains('?') || Line::of(words).holds(&graph.reading, Manner::Hedges);
+    if said.len() > MOST_WORDS_OF_A_HEAD || doubts {
+        return None;
+    }
+    let denied = |at: usize| said.iter().take(at).rev().take(2).any(denies);
+    let options = options(graph, question);
+    let says = |option: &usize| {
+        let label = options.get(*option).map(String::as_str).unwrap_or_default();
+        let Some(head) = label.split([':', ',', ';', '(']).next().filter(|head| *head != label) else { return false };
+        let (not, head): (Vec<String>, Vec<String>) = reader.counting(head).into_iter().partition(denies);
+        let place = |stem: &String| said.iter().position(|s| s == stem);
+        !head.is_empty() && head.iter().all(|stem| place(stem).is_some_and(|at| denied(at) != not.is_empty()))
+    };
+    let mut named = offered(graph, evidence, question).into_iter().filter(says);
+    named.next().filter(|_| named.next().is_none())
+}
+
+/// An answer with more behind it: "no, it sits dead centre". The option, and what follows.
+pub fn leading(
+    graph: &FaultGraph,
+    reader: &Stems,
+    evidence: &Evidence,
+    question: QuestionIx,
+    words: &str,
+) -> Option<(usize, String)> {
+    let (first, rest) = words.split_once([',', '.', ';', ':']).filter(|(first, _)| !first.trim().is_empty())?;
+    if words.contains('?') {
+        return None;
+    }
+    let option = in_words(graph, reader, evidence, question, first.trim())?;
+    Some((option, rest.trim().to_owned())).filter(|(_, rest)| !rest.is_empty())
+}
+
+/// True of a line that says that the sign which was asked about was looked for in vain.
+pub fn finds_nothing(graph: &FaultGraph, reader: &Stems, question: QuestionIx, words: &str) -> bool {
+    let entry = graph.question(question);
+    let five = matches!(entry.topic, Topic::Signs(_)) && entry.options.is_empty();
+    let line = Line::of(words);
+    let said = line.held(&graph.reading, Manner::FindsNothing).filter(|_| !line.words().any(|word| word == "but"));
+    let Some(said) = said.filter(|_| five && !words.contains('?')) else { return false };
+    let asked = reader.counting(&entry.ask);
+    let shares = |word: &String| asked.iter().any(|a| a == word || begin_alike(a, word));
+    // "No play when I rock it" finds no play where something else was looked for.
+    let found: Vec<String> = reader.counting(said.text()).into_iter().filter(|w| w != "not" && w != "no").collect();
+    let bare = found.iter().all(|word| word.starts_with("noth"));
+    if bare { line.words().count() <= MOST_WORDS } else { found.iter().any(shares) }
+}
+
 /// What a sentence of its own answers.
 #[derive(Debug, Clone)]
 pub enum AtLength {
@@ -114,15 +194,17 @@ pub fn at_length(
     words: &str,
 ) -> Option<AtLength> {
     let stems = &lexicon.reader.stems;
-    let said: BTreeSet<String> = stems.counting(words).into_iter().collect();
+    // A denial belongs to one word and not to an option.
+    let said: BTreeSet<String> = stems.counting(words).into_iter().filter(|stem| stem != "not").collect();
     let entry = graph.question(question);
     let about = || stems.counting(&entry.ask).iter().any(|word| said.contains(word));
     if lexicon.never_comes_about(words) && about() {
         return Some(AtLength::NeverSeen);
     }
     let labels = options(graph, question);
+    let last = labels.len().saturating_sub(1);
     if matches!(entry.topic, Topic::Signs(_)) && entry.options.is_empty() && is_well(&graph.reading, words) {
-        return Some(AtLength::Between(0, labels.len() - 1));
+        return Some(AtLength::Between(0, last));
     }
     if words.contains('?') || labels.iter().all(|label| stems.counting(label).len() < CLEARLY) {
         return None;

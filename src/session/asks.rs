@@ -2,7 +2,7 @@
 
 use super::command::asks_to_ride;
 use super::sayings::Line;
-use super::{Session, repairs, reply};
+use super::{Session, faults, repairs, reply};
 use crate::knowledge::terms::Manner;
 
 /// Who asks so much tells something as well.
@@ -30,13 +30,24 @@ impl Session<'_> {
         format!("\n{}", reply::ride(self.graph, &st.evidence, &st.posterior))
     }
 
+    /// What is said where somebody says that a cause is not it: how that is seen.
+    pub(super) fn ruled_out(&self, words: &str) -> Option<String> {
+        let st = self.something_told()?;
+        let named = Line::of(words).after(&self.graph.reading, Manner::RulesOut).next()?;
+        let ranked = faults::ranked(self.graph, &st.posterior);
+        let fault = self.fault_named(named.text())?;
+        let place = faults::worth_naming(&ranked).iter().position(|f| f.is(fault.cause))?;
+        Some(reply::ruled_out(self.graph, &fault, place + 1))
+    }
+
     /// The answer to a question that is put to the program once something was told.
     pub(super) fn asked_something(&self, words: &str) -> Option<String> {
         let st = self.something_told()?;
         let reading = &self.graph.reading;
-        let line = Line::of(words);
+        let line = Line::of(words.trim_end().trim_end_matches('?'));
         let begins = line.words().find(|word| !LEADING.contains(word)).map(|word| word.trim_end_matches('?'));
         let asks = line.begins(reading, Manner::Asks)
+            || line.begins(reading, Manner::AsksCost)
             || (words.trim_end().ends_with('?') && begins.is_some_and(|word| ASKING.contains(&word)));
         if !asks || line.words().count() > MOST_WORDS_OF_A_QUESTION {
             return None;
@@ -46,6 +57,10 @@ impl Session<'_> {
         }
         if let Some((remedy, _)) = self.mending.filter(|_| line.begins(reading, Manner::AsksSettings)) {
             return Some(repairs::settings(self.graph.remedy(remedy)));
+        }
+        if line.begins(reading, Manner::AsksCost) {
+            let work = self.mending.or_else(|| self.mended(1)).map(|(remedy, _)| self.graph.remedy(remedy));
+            return Some(work.map_or_else(reply::no_question, repairs::takes));
         }
         let standing = self.asking().map(|q| reply::question(self.graph, &st.evidence, q));
         Some(reply::a_question(standing))

@@ -183,21 +183,6 @@ pub const TABLE: &[Entry] = &[
             "what should i do",
             "how do i repair it",
             "how do i do that",
-            "how long does that take",
-            "how long does it take",
-            "do i need tools",
-            "which tools do i need",
-            "what tools do i need",
-            "what will it cost",
-            "what does it cost",
-            "what would it cost",
-            "what will that cost",
-            "how much does it cost",
-            "how much will it cost",
-            "how much would it cost",
-            "how much will that cost",
-            "how much is it",
-            "is it expensive",
             "should i go to a shop",
             "do i need a mechanic",
         ],
@@ -355,8 +340,25 @@ fn says_to_ride(lower: &str) -> bool {
 const MOST_WORDS_OF_RIDE: usize = 12;
 
 /// Who begins so asks how to mend what follows.
-const MENDS: &[&str] =
-    &["mend ", "how do i fix ", "how do i mend ", "how do i repair ", "how can i fix ", "how can i mend "];
+const MENDS: &[&str] = &[
+    "mend ",
+    "how do i fix ",
+    "how do i mend ",
+    "how do i repair ",
+    "how can i fix ",
+    "how can i mend ",
+    "how do i check for ",
+    "how do i check ",
+    "how can i check for ",
+    "how can i check ",
+    "how do i get at ",
+    "how do i get to ",
+    "how do i look at ",
+    "how do i look for ",
+    "how do i find out if it's ",
+    "how do i know if it's ",
+    "how do i know if it is ",
+];
 
 /// Who begins so asks what speaks for or against a cause.
 const REASONS: &[&str] = &[
@@ -456,14 +458,16 @@ pub fn read(line: &str) -> Command {
         return Command::Reasons(n);
     }
     if let Some(name) = asked {
-        return Command::ReasonsOf(name.trim_start_matches("the ").to_owned());
+        let name = ["the ", "something ", "anything "].iter().find_map(|p| name.strip_prefix(p)).unwrap_or(name);
+        return Command::ReasonsOf(name.to_owned());
     }
     if let Some((one, other)) = compared(lower) {
         return Command::Compare(one.to_owned(), other.to_owned());
     }
     let mended = MENDS.iter().find_map(|p| lower.strip_prefix(p)).filter(|name| !name.contains(['?', '.', '!']));
     if let Some(name) = mended.filter(|name| !matches!(*name, "it" | "this" | "that") && number(name).is_none()) {
-        return Command::MendOf(name.trim_start_matches("the ").trim_start_matches("my ").to_owned());
+        let name = ["the ", "my ", "a ", "an "].iter().find_map(|p| name.strip_prefix(p)).unwrap_or(name);
+        return Command::MendOf(name.to_owned());
     }
     if head == "wrong" && rest.is_empty() {
         // Which, is seen from the list.

@@ -145,31 +145,38 @@ pub fn enough(
     if !stands_out && !outside {
         text += "No single cause stands out.\n";
     }
-    // What forbids riding is looked at before what is likelier.
-    if let Some(c) = because.iter().find(|_| ride == Ride::Stop && grave.is_none() && !because.contains(&first)) {
-        text += &format!("Before anything else rule this out, for it forbids riding: {}.\n", named(*c));
-        text += &format!("  To make sure: {}\n", g.cause(*c).check);
-    }
-    text += &match grave {
-        Some(c) if certain(c) => format!("It is most likely this: {}.\n", named(first)),
-        Some(_) => format!("Look first at this, for nobody may ride with it: {}.\n", named(first)),
-        None if faults.first().is_some_and(|f| f.is(first)) => format!("Look first at this: {}.\n", named(first)),
-        None => format!("Look first at this, the quickest to settle though not the likeliest: {}.\n", named(first)),
-    };
-    text += &format!("  {}\n  To make sure: {}\n", cause.plain, cause.check);
-    if cause.ride == Ride::Stop && ride != Ride::Stop {
-        text += "  Do not ride before you have looked.\n";
-    }
     let place = |cause: CauseIx| match faults.iter().position(|f| f.is(cause)) {
         Some(place) if place > 0 => format!("mend {}", place + 1),
         _ => "mend".to_owned(),
     };
-    match planned.filter(|_| grave.is_none()) {
-        Some((c, remedy)) if c == first => text += &minutes(g, remedy),
-        Some((c, _)) => {
-            text += &format!("  Before that, for it is soon settled: {} (`{}`).\n", named(c), place(c));
-        }
-        None => {}
+    // What forbids riding is looked at before what is likelier, and what is soon settled too.
+    let mut before = Vec::new();
+    if let Some(c) = because.iter().find(|_| ride == Ride::Stop && grave.is_none() && !because.contains(&first)) {
+        before.push(format!("Rule out what forbids riding: {}.\n     To make sure: {}", named(*c), g.cause(*c).check));
+    }
+    let planned = planned.filter(|_| grave.is_none());
+    if let Some((c, _)) = planned.filter(|(c, _)| *c != first) {
+        before.push(format!("This is soon settled: {} (`{}`).", named(c), place(c)));
+    }
+    let lead = match grave {
+        Some(c) if certain(c) => "It is most likely this",
+        Some(_) => "Look first at this, for nobody may ride with it",
+        None if !before.is_empty() => "Then look at this",
+        None if faults.first().is_some_and(|f| f.is(first)) => "Look first at this",
+        None => "Look first at this, the quickest to settle though not the likeliest",
+    };
+    let number = before.len() + 1;
+    if !before.is_empty() {
+        text += "Look in this order:\n";
+    }
+    before.iter().enumerate().for_each(|(i, step)| text += &format!("  {}. {step}\n", i + 1));
+    let (at, under) = if number > 1 { (format!("  {number}. "), "     ") } else { (String::new(), "  ") };
+    text += &format!("{at}{lead}: {}.\n{under}{}\n{under}To make sure: {}\n", named(first), cause.plain, cause.check);
+    if cause.ride == Ride::Stop && ride != Ride::Stop {
+        text += &format!("{under}Do not ride before you have looked.\n");
+    }
+    if let Some((_, remedy)) = planned.filter(|(c, _)| *c == first) {
+        text += &format!("{under}{}", minutes(g, remedy));
     }
     for (event, told) in evidence.events.iter().enumerate() {
         let brings = |c: &CauseIx| posterior.brings.get(event).and_then(|b| b.get(c.index())).copied().unwrap_or(0.0);
@@ -213,7 +220,7 @@ fn stopped(stop: Option<Stop>) -> &'static str {
 
 fn minutes(g: &FaultGraph, remedy: RemedyIx) -> String {
     match g.remedy(remedy).minutes {
-        all if all <= QUICK => format!("  Looking and mending take about {all:.0} minutes.\n"),
-        all => format!("  Looking takes a few minutes, with the work about {all:.0}.\n"),
+        all if all <= QUICK => format!("Looking and mending take about {all:.0} minutes.\n"),
+        all => format!("Looking takes a few minutes, with the work about {all:.0}.\n"),
     }
 }

@@ -1,7 +1,5 @@
 //! Repairs in a sitting: how one is gone about, and what came of it.
 
-use std::cmp::Reverse;
-
 use itertools::Itertools;
 
 use super::faults::{self, Fault};
@@ -42,14 +40,6 @@ impl Session<'_> {
     pub(super) fn fault_named(&self, name: &str) -> Option<Fault> {
         let st = self.something_told()?;
         Some(faults::of(&faults::ranked(self.graph, &st.posterior), self.named(name, st)?))
-    }
-
-    /// Mends the cause of this name, or hears the words where none is called so.
-    pub(super) fn mend_named(&mut self, name: String) -> String {
-        match self.fault_named(&name) {
-            Some(fault) => self.mend_this(&fault),
-            None => self.tell(Told::Words(format!("mend {name}"))),
-        }
     }
 
     /// The complaint stayed after a repair.
@@ -162,25 +152,14 @@ impl Session<'_> {
         repairs::which_was_tried(self.graph, &self.works())
     }
 
-    /// The one work of the likeliest causes that these words name: more of its name stands in them than of any other.
+    /// The one work of the likeliest causes that these words name.
     pub(super) fn work_named(&self, words: &str) -> Option<(RemedyIx, Option<End>)> {
-        let st = self.something_told()?;
-        let stems = &self.lexicon().reader.stems;
-        let said = stems.counting(words);
-        // Of two names with as many of the words the shorter one says no more than them.
-        let shared = |remedy: RemedyIx| {
-            let name = stems.counting(&self.graph.remedy(remedy).name);
-            let said = name.iter().unique().filter(|word| said.contains(word)).count();
-            (said > 0).then_some((Reverse(said), name.len()))
-        };
-        let works = self.works_of_the_likeliest(st).into_iter().map(|(_, work)| work).unique();
-        let mut named: Vec<_> = works.filter_map(|work| Some((shared(work.0)?, work))).collect();
-        named.sort_by_key(|(shared, _)| *shared);
-        match named.as_slice() {
-            [(_, only)] => Some(*only),
-            [(most, work), (next, _), ..] if most < next => Some(*work),
-            _ => None,
-        }
+        let works = self.works_of_the_likeliest(self.something_told()?);
+        // The likelier the cause, the likelier its remedy was done.
+        let chances = works.iter().rev().map(|(place, (remedy, _))| (*remedy, 1.0 / *place as f64)).collect();
+        let done = self.lexicon().works_done(words, &chances);
+        let [only] = done.as_slice() else { return None };
+        works.into_iter().map(|(_, work)| work).find(|(remedy, _)| remedy == only)
     }
 
     /// The remedies of the likeliest causes, each once and with the place of its cause.
@@ -283,7 +262,7 @@ impl Session<'_> {
 
     /// The remedy of a fault that is done first, and the end at which it is done: what the plan
     /// has soonest, and what was tried in vain last.
-    fn remedy_for(&self, fault: &Fault) -> Option<(RemedyIx, Option<End>)> {
+    pub(super) fn remedy_for(&self, fault: &Fault) -> Option<(RemedyIx, Option<End>)> {
         let end = self.graph.cause(fault.cause).end;
         let planned = self.something_told().map(|st| st.inquiry.remedies.as_slice()).unwrap_or_default();
         let place = |r: &RemedyIx| {

@@ -5,10 +5,10 @@
 //! is dropping the last entry, and a sitting is kept by keeping its lines.
 //!
 //! Reading order: [`command`] (what can be typed), `told` (what is kept of it), `sayings` and `answer` (answers in
-//! words), `asks` (questions to the program), `sure` (what is made sure of by a yes or no: `alarms` that are cleared,
+//! words), `say` (what is no command), `asks` (questions to the program), `sure` (what is made sure of by a yes or no: `alarms` that are cleared,
 //! a complaint told `beside` another), [`options`] (what may be answered), [`faults`] (the ranking), [`apart`] (two of
 //! it compared), [`reply`] (what is said back), `grounds` (why a question is asked, and why none is), `riding` (ride
-//! advice), [`repairs`] and `mending` (repairs and what came of them), `record` (what was told), `standing` (what
+//! advice), [`repairs`] and `mending` (repairs and what came of them), `gone` (one complaint cured, another not), `record` (what was told), `standing` (what
 //! follows from it), this file (what a line does).
 
 mod alarms;
@@ -18,6 +18,7 @@ mod asks;
 mod beside;
 pub mod command;
 pub mod faults;
+mod gone;
 mod grounds;
 mod mending;
 pub mod options;
@@ -25,6 +26,7 @@ mod record;
 pub mod repairs;
 pub mod reply;
 mod riding;
+mod say;
 mod sayings;
 mod standing;
 mod sure;
@@ -34,16 +36,17 @@ use std::cell::OnceCell;
 
 use crate::graph::{CauseIx, End, FaultGraph, QuestionIx, RemedyIx};
 use crate::inference::Posterior;
-use crate::inference::evidence::Evidence;
 use crate::inquiry::{Situation, safety};
-use crate::intake::{Intake, Lexicon, Unclear};
+use crate::intake::{Lexicon, Unclear};
 use crate::knowledge::terms::{Ride, Venue};
-use answer::AtLength;
 use command::Command;
 use record::Misheard;
 use riding::Advice;
 use standing::Standing;
 use told::{Asked, Kept, Told, Whether};
+
+/// So often a question is passed by before another comes in its place.
+const PASSED_BY: usize = 2;
 
 /// What comes back for a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -240,7 +243,11 @@ impl<'g> Session<'g> {
                 None => self.mend(1),
             },
             Command::Mend(n) => self.mend(n),
-            Command::MendOf(name) => self.mend_named(name),
+            // Where no cause is called so the words are speech.
+            Command::MendOf(name) => match self.fault_named(&name) {
+                Some(fault) => self.mend_this(&fault),
+                None => self.say(line),
+            },
         };
         Reply { text, ended: false }
     }
@@ -254,88 +261,8 @@ impl<'g> Session<'g> {
         self.something_told().map_or_else(reply::nothing_yet, |st| speak(self, st))
     }
 
-    /// "She says she's not sure" is a can't tell of somebody else.
-    fn passes_on_no_answer(&self, words: &str) -> bool {
-        let line = sayings::Line::of(words);
-        let own = sayings::passed_on(&sayings::passed_on(&line, &self.graph.reading), &self.graph.reading);
-        own != line && self.asking().is_some() && command::read(own.text()) == Command::CannotTell
-    }
-
     fn asks_whether_gone(&self) -> bool {
         self.asking().is_some_and(|q| self.graph.question(q).ask.trim_end().ends_with("gone?"))
-    }
-
-    /// What is said is an answer to the question that stands, or is taken down.
-    fn say(&mut self, words: &str) -> String {
-        // One line of the kept sitting.
-        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
-        let meant = self.clearing().and_then(|unclear| reply::meant_by(self.graph, unclear, &words));
-        if let Some(option) = meant {
-            return self.pick(option + 1);
-        }
-        if self.mending.is_some() && (words.to_lowercase() + " ").trim_start_matches("it ").starts_with("still ") {
-            return self.unchanged();
-        }
-        if self.mending.is_some() && self.tells_that_it_is_better(&words) {
-            return self.better();
-        }
-        if let Some(said) = self.asked_something(&words) {
-            return said;
-        }
-        let told = |t: &Told| matches!(t, Told::Words(w) if w.eq_ignore_ascii_case(&words));
-        if self.standing_told().any(|(_, t)| told(t)) {
-            return reply::told_already() + &self.asked_in_full();
-        }
-        let question = self.asking();
-        let stems = &self.lexicon().reader.stems;
-        let option = question
-            .zip(self.something_told())
-            .and_then(|(q, st)| Some((q, answer::in_words(self.graph, stems, &st.evidence, q, &words)?, st)))
-            .filter(|(_, _, st)| !self.corrects(&words, st));
-        match option {
-            Some((q, option, st)) => {
-                reply::taken_as(self.graph, &st.evidence, q, option, &words) + &self.tell(Told::Picked(q, option))
-            }
-            None if question.is_none() && self.clearing().is_none() && answer::is_bare(&self.graph.reading, &words) => {
-                self.with_standing(|_, _| reply::no_question())
-            }
-            None if self.tells_of_work_in_vain(&words) => self.worked_in_vain(&words),
-            None if self.tells_of_a_cure(&words) => {
-                self.mending = self.work_named(&words).or(self.mending);
-                self.ask_whether(Whether::Cured)
-            }
-            None => match self.may_clear(&words) {
-                Some(flag) => self.ask_whether(Whether::Clear(flag)),
-                None => self.say_at_length(words),
-            },
-        }
-    }
-
-    /// True of "no, it has disc brakes": not the no that was asked for, for it mends what was taken down of the bike.
-    fn corrects(&self, words: &str, st: &Standing) -> bool {
-        self.heard_in(words, &mut st.evidence.clone()).instead.iter().any(|id| self.graph.find_fact(id).is_some())
-    }
-
-    /// What these words tell, beside this evidence, without being taken down.
-    fn heard_in(&self, words: &str, evidence: &mut Evidence) -> Intake {
-        self.lexicon().hear(words, self.situation.by, self.situation.at, evidence)
-    }
-
-    /// Speech: an answer in a sentence of its own where nothing else is heard in it, or something told.
-    fn say_at_length(&mut self, words: String) -> String {
-        let answer = self.asking().zip(self.something_told()).and_then(|(question, st)| {
-            let heard = self.heard_in(&words, &mut st.evidence.clone());
-            let nothing = heard.heard.is_empty() && heard.unclear.is_empty();
-            let found = || answer::at_length(self.graph, self.lexicon(), &st.evidence, question, &words);
-            let said = |found| reply::at_length(self.graph, &st.evidence, question, &found, &words);
-            nothing.then(found).flatten().map(|found| (question, found.clone(), said(found)))
-        });
-        match answer {
-            Some((question, AtLength::Is(option), said)) => said + &self.tell(Told::Picked(question, option)),
-            Some((question, AtLength::NeverSeen, said)) => said + &self.tell(Told::Skipped(question)),
-            Some((_, AtLength::Between(..), said)) => said,
-            None => self.tell(Told::Words(words)),
-        }
     }
 
     fn with_question(&mut self, act: impl FnOnce(&mut Self, QuestionIx) -> String) -> String {
@@ -398,6 +325,15 @@ impl<'g> Session<'g> {
         }
     }
 
+    /// Who went on to other things twice is asked something else than the question that stood.
+    fn pass_by(&mut self, asked_before: Option<QuestionIx>) {
+        let words = self.told.iter().rev().take_while(|t| matches!(t, Told::Words(_))).count();
+        let Some(stands) = self.asking().filter(|q| asked_before == Some(*q) && words > PASSED_BY) else { return };
+        let Some(st) = self.standing.as_ref().filter(|st| st.inquiry.pressing.is_none()) else { return };
+        let next = st.inquiry.proposals.iter().map(|p| p.question).find(|q| *q != stands);
+        self.asked = next.map_or(Asked::Best, Asked::This);
+    }
+
     fn back(&mut self) -> String {
         self.mending = None;
         self.asked = Asked::Best;
@@ -413,6 +349,7 @@ impl<'g> Session<'g> {
 
     /// Takes one more thing down; what contradicts the rest is not taken.
     fn tell(&mut self, told: Told) -> String {
+        let asking = self.asking();
         self.told.push(told.clone());
         let first = self.standing.as_ref().is_none_or(|s| s.heard.is_empty());
         let unclear = self.standing.as_ref().map_or(0, |s| s.unclear.len());
@@ -445,6 +382,7 @@ impl<'g> Session<'g> {
         }
         // Only what was taken down moves on to another question.
         self.asked = Asked::Best;
+        self.pass_by(asking.filter(|_| matches!(told, Told::Words(_))));
         match &told {
             _ if nothing => text + &reply::say_more(),
             Told::Words(words) if self.may_be_misheard(words, advised) => text + &self.ask_whether(Whether::Beside),

@@ -44,9 +44,31 @@ pub(super) fn mend(
     text
 }
 
+/// What a remedy takes, without its steps: what is brought along or asked for on the telephone.
+pub(super) fn takes(r: &Remedy) -> String {
+    let nothing = if r.parts.is_empty() { "  No parts are needed.\n" } else { "" };
+    let text = format!("If it is this: {} (about {:.0} minutes)\n", r.name, r.minutes);
+    text + &needs(r) + nothing + "  `mend` shows how it is done; the next on the list is `mend 2`.\n"
+}
+
 /// A remedy as numbered steps.
 pub fn how_to(r: &Remedy, evidence: &Evidence) -> String {
-    let mut text = format!("\nWhat to do: {} (about {:.0} minutes)\n", r.name, r.minutes);
+    let mut text = format!("\nWhat to do: {} (about {:.0} minutes)\n", r.name, r.minutes) + &needs(r);
+    fitting(evidence, &r.cautions).for_each(|c| text += &format!("  Caution: {}\n", c.text));
+    for (i, step) in r.steps.iter().enumerate() {
+        text += &format!("  {}. {step}\n", i + 1);
+    }
+    for (label, words) in [("Cured when", &r.proof), ("Often done wrong", &r.slip), ("Hand it over", &r.hand_over)] {
+        if !words.is_empty() {
+            text += &format!("  {label}: {words}\n");
+        }
+    }
+    text + "  The maker's instructions come first; where in doubt ask a mechanic.\n"
+}
+
+/// Tools, parts, and what the parts cost.
+fn needs(r: &Remedy) -> String {
+    let mut text = String::new();
     for (label, things) in [("Tools", &r.tools), ("Parts", &r.parts)] {
         if !things.is_empty() {
             text += &format!("  {label}: {}\n", things.join("; "));
@@ -59,16 +81,7 @@ pub fn how_to(r: &Remedy, evidence: &Evidence) -> String {
         }
         much => text += &format!("  The parts cost about as much as {:.0} hours of a workshop's work.\n", much / 60.0),
     }
-    fitting(evidence, &r.cautions).for_each(|c| text += &format!("  Caution: {}\n", c.text));
-    for (i, step) in r.steps.iter().enumerate() {
-        text += &format!("  {}. {step}\n", i + 1);
-    }
-    for (label, words) in [("Cured when", &r.proof), ("Often done wrong", &r.slip), ("Hand it over", &r.hand_over)] {
-        if !words.is_empty() {
-            text += &format!("  {label}: {words}\n");
-        }
-    }
-    text + "  The maker's instructions come first; where in doubt ask a mechanic.\n"
+    text
 }
 
 /// A step that has one of these words in it says how far or how tight, as one with a figure does.
@@ -159,6 +172,11 @@ pub(super) fn how_did_it_go(remedy: Option<&Remedy>) -> String {
         "Is it cured, then{done}? `yes` ends the work, `better` if some of it is left, `same` if it does it still. \
          Nothing of this is taken down yet.\n"
     )
+}
+
+/// One complaint of several that sounds as if it were gone, asked about before it is taken off the list.
+pub(super) fn is_it_gone(complaint: &str) -> String {
+    format!("Is this gone, then: {complaint}? `yes` takes it off the list; what else you told me stands.\n")
 }
 
 /// What clears an alarm, asked about before anything is taken back.

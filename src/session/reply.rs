@@ -109,6 +109,17 @@ pub(super) fn a_question(standing: Option<String>) -> String {
     text.to_owned() + &standing.map(|question| format!("\n{question}")).unwrap_or_default()
 }
 
+/// A cause that somebody rules out, and how that is seen; `place` is its place on the list.
+pub(super) fn ruled_out(g: &FaultGraph, fault: &Fault, place: usize) -> String {
+    format!(
+        "I have {} down as {}. What settles it: {}\nTell me what that shows; if its work was done in vain, say `tried \
+         {place}`.\n",
+        fault.name(g),
+        in_words(fault.chance),
+        g.cause(fault.cause).check,
+    )
+}
+
 pub(super) fn nothing_to_take_back() -> String {
     "There is nothing to take back.\n".to_owned()
 }

@@ -34,8 +34,13 @@ impl Line {
 
     /// True if one of these sayings stands in it.
     pub fn holds(&self, reading: &Reading, manner: Manner) -> bool {
+        self.held(reading, manner).is_some()
+    }
+
+    /// The first of these sayings that stands in it.
+    pub fn held(&self, reading: &Reading, manner: Manner) -> Option<Self> {
         let among = format!(" {} ", self.0);
-        sayings(reading, manner).any(|saying| among.contains(&format!(" {} ", saying.0)))
+        sayings(reading, manner).find(|saying| among.contains(&format!(" {} ", saying.0)))
     }
 
     /// True if one of these sayings begins it.

@@ -2,13 +2,14 @@
 
 use super::Session;
 use super::told::{self, Told};
-use crate::graph::{CauseIx, QuestionIx};
+use crate::graph::{CauseIx, End, QuestionIx, RemedyIx};
 use crate::inference::evidence::{Evidence, Repair};
 use crate::inference::telling::Telling;
 use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::outcomes::Outcomes;
 use crate::inquiry::{Inquiry, inquire};
 use crate::intake::guess::{Guess, guess};
+use crate::intake::text::Clause;
 use crate::intake::{Heard, Unclear, reports};
 
 /// All that follows from what was told.
@@ -35,7 +36,7 @@ impl Session<'_> {
         let mut unclear: Vec<Unclear> = Vec::new();
         let (mut missed, mut some_missed, mut last_words) = (Vec::new(), false, None);
         let (mut guessed, mut since) = (false, 0);
-        for (_, told) in self.standing_told() {
+        for (place, told) in self.standing_told() {
             // Whoever answers has let a guess stand, and it is what the answers are about.
             if !guessed && matches!(told, Told::Picked(..) | Told::Skipped(_) | Told::Stayed(..)) {
                 guessed = true;
@@ -80,25 +81,29 @@ impl Session<'_> {
                 Told::Skipped(question) => skipped.push(*question),
                 Told::Cured(remedy, end, complaint) => {
                     let complaint = complaint.as_deref();
+                    // Signs go with the words that told of both: "my tyre is flat".
+                    let of = |h: &&Heard| h.id.split('.').next() == complaint;
+                    let said: Vec<String> = heard.iter().filter(of).map(|h| h.text.clone()).collect();
+                    let with = |h: &&Heard| !h.text.is_empty() && said.contains(&h.text) && !of(h);
+                    let signs = |id: &String| !self.graph.find_signs(id).is_empty();
+                    let gone: Vec<String> = heard.iter().filter(with).map(|h| h.id.clone()).filter(signs).collect();
+                    heard.retain(|h| !gone.contains(&h.id));
+                    gone.iter().for_each(|id| told::forget(self.graph, &mut evidence, id));
                     heard.retain(|h: &Heard| h.id.split('.').next() != complaint);
                     told::cured(self.graph, &mut evidence, *remedy, *end, complaint);
                     // Words about it are neither asked about nor weighed any more.
                     unclear.clear();
-                    evidence.telling = Telling::default();
+                    evidence.telling = self.told_beside_of(place, &said);
+                    if complaint.is_some() {
+                        self.done_in_vain(&mut evidence, *remedy, *end, None);
+                    }
                 }
                 Told::Wrong(id) => {
                     // With a complaint go its aspects.
                     heard.retain(|h: &Heard| h.id != *id && h.id.split('.').next() != Some(id));
                     told::forget(self.graph, &mut evidence, id);
                 }
-                Told::Stayed(remedy, end, known) => {
-                    let there = |c: &CauseIx| self.graph.cause(*c).end == *end;
-                    for (cause, works) in self.graph.cured_by(*remedy).filter(|(c, _)| there(c)) {
-                        for event in 0..evidence.events.len() {
-                            evidence.repairs.push(Repair { cause, works: known.unwrap_or(works.by(s.by)), event });
-                        }
-                    }
-                }
+                Told::Stayed(remedy, end, known) => self.done_in_vain(&mut evidence, *remedy, *end, *known),
             }
         }
         told::drop_what_cannot_be(self.graph, &mut evidence, &mut heard);
@@ -114,6 +119,39 @@ impl Session<'_> {
         let inquiry = inquire(self.graph, &evidence, &posterior, s, &skipped)?;
         self.standing = Some(Standing { evidence, heard, since, unclear, missed, posterior, inquiry });
         Ok(())
+    }
+
+    /// What the words said before this place speak for, without the pieces in which these words stand: of what is cured
+    /// nothing is weighed any more. Where nothing is named all is forgotten.
+    fn told_beside_of(&self, place: usize, gone: &[String]) -> Telling {
+        let mut beside = Evidence::default();
+        if gone.is_empty() {
+            return beside.telling;
+        }
+        let before = self.standing_told().take_while(|(at, _)| *at < place);
+        for words in before.filter_map(|(_, told)| if let Told::Words(words) = told { Some(words) } else { None }) {
+            let clauses = self.lexicon().reader.clauses(words);
+            let parts = clauses.iter().filter(|clause| !clause.whole).flat_map(Clause::pieces);
+            let parts = parts.filter_map(|span| words.get(span));
+            let kept: Vec<&str> = parts.filter(|part| !gone.iter().any(|of| part.contains(of.as_str()))).collect();
+            self.lexicon().hear(&kept.join(". "), self.situation.by, self.situation.at, &mut beside);
+        }
+        beside.telling
+    }
+
+    /// What goes on after a repair is hardly of what it mended; `known` is the chance that it did away with that.
+    fn done_in_vain(&self, evidence: &mut Evidence, remedy: RemedyIx, end: Option<End>, known: Option<f64>) {
+        let there = |c: &CauseIx| self.graph.cause(*c).end == end;
+        for (cause, works) in self.graph.cured_by(remedy).filter(|(c, _)| there(c)) {
+            for event in 0..evidence.events.len() {
+                let works = known.unwrap_or(works.by(self.situation.by));
+                // The same work done twice says little more than done once.
+                match evidence.repairs.iter_mut().find(|r| (r.cause, r.event) == (cause, event)) {
+                    Some(before) => before.works = before.works.max(works),
+                    None => evidence.repairs.push(Repair { cause, works, event }),
+                }
+            }
+        }
     }
 
     /// Takes down, or leaves open, which complaint the words come nearest, where none was understood.

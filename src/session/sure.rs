@@ -21,13 +21,15 @@ impl Session<'_> {
     pub(super) fn made_sure(&mut self, whether: Whether, yes: bool) -> Reply {
         let text = match (whether, yes) {
             (Whether::Cured, true) => return self.cured(),
+            (Whether::Gone(event), true) => self.take_off(event),
             (Whether::Clear(flag), true) => self.clear(flag),
             (Whether::ClearOfCure(flag), true) => {
                 self.clear(flag);
                 return self.cured();
             }
             (Whether::Beside, false) => self.misheard(self.told_beside()),
-            (Whether::Beside, true) | (Whether::Cured | Whether::Clear(_) | Whether::ClearOfCure(_), false) => {
+            (Whether::Beside, true)
+            | (Whether::Cured | Whether::Gone(_) | Whether::Clear(_) | Whether::ClearOfCure(_), false) => {
                 self.asked = Asked::Best;
                 self.asked_in_full()
             }
@@ -48,6 +50,10 @@ impl Session<'_> {
             Whether::Clear(flag) | Whether::ClearOfCure(flag) => {
                 self.graph.flags.get(flag).map_or_else(reply::no_question, |flag| repairs::is_it_clear(&flag.clear))
             }
+            Whether::Gone(event) => match self.gone(event) {
+                Some(name) => repairs::is_it_gone(&reply::plain_name(self.graph, &name)),
+                None => reply::no_question(),
+            },
             Whether::Beside => {
                 let told = self.told_beside();
                 let named: Vec<String> = told.iter().map(|id| reply::plain_name(self.graph, id)).collect();

@@ -84,6 +84,8 @@ pub enum Whether {
     Clear(usize),
     /// The same, where a yes ends the work as well.
     ClearOfCure(usize),
+    /// This complaint is gone, by its place among all, and something else is left.
+    Gone(usize),
     /// The bike does beside what was told what the last words seemed to tell.
     Beside,
 }
@@ -97,6 +99,7 @@ pub fn written_asked(graph: &FaultGraph, asked: Asked) -> Option<String> {
         Asked::Nothing => Some("asking nothing".to_owned()),
         Asked::Whether(Whether::Cured) => Some("asking whether-cured".to_owned()),
         Asked::Whether(Whether::Beside) => Some("asking whether-beside".to_owned()),
+        Asked::Whether(Whether::Gone(event)) => Some(format!("asking whether-gone {}", event + 1)),
         Asked::Whether(Whether::Clear(flag)) => clear("whether-clear", flag),
         Asked::Whether(Whether::ClearOfCure(flag)) => clear("whether-clear-of-cure", flag),
     }
@@ -167,6 +170,10 @@ pub fn read(graph: &FaultGraph, line: &str) -> Result<Kept, String> {
         "asking" if rest == "nothing" => return Ok(Kept::Asked(Asked::Nothing)),
         "asking" if rest == "whether-cured" => return Ok(Kept::Asked(Asked::Whether(Whether::Cured))),
         "asking" if rest == "whether-beside" => return Ok(Kept::Asked(Asked::Whether(Whether::Beside))),
+        "asking" if rest.starts_with("whether-gone ") => {
+            let place = rest.rsplit(' ').next().and_then(|n| n.parse::<usize>().ok()).and_then(|n| n.checked_sub(1));
+            return Ok(Kept::Asked(Asked::Whether(Whether::Gone(place.ok_or("a number from 1 must stand there")?))));
+        }
         "asking" if rest.starts_with("whether-clear") => {
             let flag = graph.flags.iter().position(|f| rest.ends_with(&format!(" {}", f.id)));
             let flag = flag.ok_or("this alarm is not known")?;

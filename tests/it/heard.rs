@@ -192,8 +192,8 @@ fn a_remedy_tried_in_vain_counts_and_one_that_was_only_done_does_not() {
 #[test]
 fn numbers_with_units_are_readings() {
     each(&[
-        ("The shock sinks, about 18 mm of 57.", &["sag-too-deep=sure-not"]),
-        ("The shock sinks, sag is 40 percent.", &["sag-too-deep=sure"]),
+        ("The shock sinks, about 18 mm of 57.", &["sag-too-deep@rear=sure-not"]),
+        ("The shock sinks, sag is 40 percent.", &["sag-too-deep@rear=sure"]),
         ("My chain measures 12 and 1/8 inches over 12 links.", &["chain-long=sure"]),
         ("It clicks. It cost me 57 euros and 18 minutes.", &["!sag", "!chain-long"]),
     ]);

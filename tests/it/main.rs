@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 #![allow(clippy::type_complexity)]
 
+mod after_work;
 mod asked;
 mod bad_files;
 mod brute;

@@ -19,7 +19,7 @@ fn knowledge() -> &'static FaultGraph {
     GRAPH.with(|g| **g)
 }
 
-fn sitting(lines: &[&str]) -> (Session<'static>, String) {
+pub fn sitting(lines: &[&str]) -> (Session<'static>, String) {
     let mut session = Session::new(knowledge(), RIDER);
     let mut last = String::new();
     for line in lines {
@@ -296,7 +296,7 @@ fn hollow_talk_clears_no_alarm() {
 /// Work told of as done in vain is no symptom: it is that which was shown, or it is asked which it was.
 #[test]
 fn work_done_in_vain_is_asked_about_and_not_weighed() {
-    let (session, reply) = sitting(&["the brake lever is spongy, hydraulic disc brakes", "bled it, did not help"]);
+    let (session, reply) = sitting(&["the brake lever is spongy, hydraulic disc brakes", "did it all, did not help"]);
     assert!(reply.contains("Which work was it") && reply.contains("tried 1"), "{reply}");
     assert_eq!(session.kept().len(), 2, "{:?}", session.kept());
     let (session, reply) = sitting(&["gears shift badly at the rear", "mend", "did that, still does it"]);
@@ -432,10 +432,10 @@ fn what_comes_first_is_not_said_over() {
         }
         reply = session.step("?").text;
     }
-    assert!(reply.contains("Look first at this"), "{reply}");
+    assert!(reply.contains("look at this"), "{reply}");
     let reply = session.step("I bought it in spring").text;
-    assert!(!reply.contains("Look first at this"), "{reply}");
-    assert!(session.step("").text.contains("Look first at this"));
+    assert!(!reply.contains("look at this"), "{reply}");
+    assert!(session.step("").text.contains("look at this"));
 }
 
 /// A question to the program tells nothing of the bike.
@@ -592,10 +592,8 @@ fn leave_to_ride_is_asked_in_many_ways() {
 #[test]
 fn the_work_named_is_the_work_meant() {
     let said = "put a new cassette and chain on together, no better";
-    let (session, reply) = sitting(&["the chain jumps under force", said]);
-    assert!(reply.contains("it changed nothing: replace chain and sprockets together"), "{reply}");
-    let kept = session.kept();
-    assert!(kept.iter().any(|line| line.starts_with("same replace-chain-and-sprockets")), "{kept:?}");
+    let (_, reply) = sitting(&["the chain jumps under force", said]);
+    assert!(reply.contains("replace chain and sprockets together: tried, without a change"), "{reply}");
 }
 
 /// A danger is heard whatever stands around it.
@@ -625,4 +623,56 @@ fn dangers_are_heard_among_other_words() {
 fn a_circumstance_leaves_the_complaint_as_it_is() {
     let (_, reply) = sitting(&["the chain keeps coming off when she goes over bumps"]);
     assert!(reply.contains("the chain comes off: yes") && !reply.contains("changes gear badly"), "{reply}");
+}
+
+/// The option whose beginning a line says is meant, denied or not; a yes or no with more behind it is one.
+#[test]
+fn answers_begin_as_options_do() {
+    let tight = |q: &Question| q.ask.contains("Is it tight?");
+    for (said, option) in [
+        ("she says it's a quick release and it's tight, she can't move it", "1: tight"),
+        ("it's not tight at all", "2: not tight"),
+    ] {
+        let (mut session, _) = sitting(&["the front wheel wobbles and rumbles"]);
+        ask_on(&mut session, tight);
+        let reply = session.step(said).text;
+        assert!(reply.contains(&format!("Taken as {option}")), "{said}: {reply}");
+    }
+    let wet = |q: &Question| q.ask.contains("mostly when it is wet");
+    for (said, option) in [("no, bone dry roads", "2: no"), ("yes he says, always", "1: yes")] {
+        let (mut session, _) = sitting(&["squeals when braking, disc brakes"]);
+        ask_on(&mut session, wet);
+        let reply = session.step(said).text;
+        assert!(reply.contains(&format!("Taken as {option}")), "{said}: {reply}");
+    }
+}
+
+/// An answer with something told behind it counts as both.
+#[test]
+fn an_answer_and_what_follows_both_count() {
+    let (mut session, reply) = sitting(&["brake lever comes to the bar"]);
+    ask_on(&mut session, |q| q.ask.contains("lever") && matches!(q.topic, Topic::Signs(_)) && q.options.is_empty());
+    let said = "he says no, the lever looks fine. it's disc brakes, the kind with fluid";
+    let reply = session.step(said).text + &reply;
+    assert!(reply.contains("Taken as 5: no, certain") && !reply.contains("Is all of this so?"), "{reply}");
+    assert!(session.step("heard").text.contains("disc brakes worked by fluid"), "{reply}");
+}
+
+/// Who goes on to other things twice is asked something else.
+#[test]
+fn a_question_passed_by_makes_room() {
+    let (mut session, _) = sitting(&["changes gear badly, derailleur at the back"]);
+    let first = session.asking();
+    session.step("the chain is three years old and quite dirty");
+    let reply = session.step("the frame is made of steel").text;
+    assert!(first.is_some() && session.asking() != first, "{reply}");
+}
+
+/// Readings are of the end that is named, and of pads.
+#[test]
+fn readings_are_of_what_is_named() {
+    let (_, reply) = sitting(&["measured my sag, 42% on the shock, should be 30"]);
+    assert!(reply.contains("more than the target (rear)") && !reply.contains("(front)"), "{reply}");
+    let (_, reply) = sitting(&["rear disc brake squeals", "pads measured: one is 2.5 mm the other 0.9"]);
+    assert!(reply.contains("thinner than the other") && reply.contains("(rear): yes"), "{reply}");
 }

@@ -152,7 +152,13 @@ impl Judge {
                     for (cause, works) in g.cured_by(*remedy).filter(|(c, _)| g.cause(*c).end == *end) {
                         // Better, not good: the cause it was for is gone in 7 of 10.
                         let works = if *better { 0.7 } else { works.by(RIDER.by) };
-                        (0..e.events.len()).for_each(|event| e.repairs.push(Repair { cause, works, event }));
+                        for event in 0..e.events.len() {
+                            // The same work done twice is no second trial.
+                            match e.repairs.iter_mut().find(|r| (r.cause, r.event) == (cause, event)) {
+                                Some(before) => before.works = before.works.max(works),
+                                None => e.repairs.push(Repair { cause, works, event }),
+                            }
+                        }
                     }
                 }
             }

@@ -43,10 +43,13 @@ entry! {
         id: Id,
         /// Name of the gauge.
         gauge: Id,
-        /// What the numbers are to the gauge, in the order in which they are said.
+        /// What the numbers are to the gauge, in the order in which they are said; `left+right` is one number for both.
         keys: Vec<Id>,
         /// Words beside them, in the same sentence; any of these.
         near: Vec<String>,
+        /// Where it takes two words to know them: any of these must stand there too.
+        #[serde(default)]
+        also: Vec<String>,
     }
 }
 

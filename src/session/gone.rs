@@ -1,0 +1,197 @@
+//! After a repair one thing may be well and another not: "the brake is fine now, but the creak is still there".
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::Session;
+use super::sayings::Line;
+use super::standing::Standing;
+use super::told::{Asked, Told, Whether};
+use super::{faults, repairs, reply};
+use crate::graph::{ComplaintIx, End, Meaning, RemedyIx};
+use crate::inference::Posterior;
+use crate::inference::evidence::Event;
+use crate::intake::text::Clause;
+use crate::knowledge::terms::Manner;
+
+/// A word is of a complaint that stands in so large a share of the wordings for it.
+const OF_A_COMPLAINT: f64 = 0.06;
+
+/// What a piece of a line says of what was told.
+struct Piece {
+    said: String,
+    well: bool,
+    /// It is there still.
+    stays: bool,
+    /// Nothing else is there: "only the chain is left".
+    only: bool,
+    /// The complaints that it names, by their places.
+    names: BTreeSet<usize>,
+}
+
+/// What a line says came of the work.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Came {
+    /// This complaint, by its place, is gone, and others are left; what else was said, of the work perhaps.
+    Gone(usize, String),
+    /// It is better: gone here and not there.
+    Better,
+}
+
+impl Session<'_> {
+    /// What a line says came of the work, where it is not all good and not all bad.
+    pub(super) fn came_of_it(&self, words: &str) -> Option<Came> {
+        let st = self.something_told()?;
+        let line = Line::of(words);
+        let reading = &self.graph.reading;
+        let worked =
+            self.mending.is_some() || line.holds(reading, Manner::WorkDone) || line.holds(reading, Manner::Since);
+        if words.contains('?') || !worked {
+            return None;
+        }
+        let pieces = self.pieces(words, st);
+        let named = |such: fn(&Piece) -> bool| -> BTreeSet<usize> {
+            pieces.iter().filter(|p| such(p)).flat_map(|p| p.names.iter().copied()).collect()
+        };
+        let (well, stays) = (named(|p| p.well), named(|p| p.stays));
+        let says_well = pieces.iter().any(|p| p.well);
+        let only = pieces.iter().any(|p| p.only && !p.names.is_empty());
+        let all: BTreeSet<usize> = (0..st.evidence.events.len()).collect();
+        let others: BTreeSet<usize> = all.difference(&stays).copied().collect();
+        // "One is gone, the creak is still there": so it is the other that is gone.
+        let gone = if well.is_empty() && (says_well || only) && !stays.is_empty() { others } else { well };
+        if !gone.is_empty() && gone.iter().all(|event| stays.contains(event)) {
+            return Some(Came::Better);
+        }
+        let gone: Vec<usize> = gone.difference(&stays).copied().collect();
+        match gone.as_slice() {
+            [] => None,
+            all_of_it if all_of_it.len() == all.len() => None,
+            [first, ..] => {
+                let beside = pieces.iter().filter(|p| !p.well && !p.stays).map(|p| p.said.as_str());
+                Some(Came::Gone(*first, beside.collect::<Vec<_>>().join(". ")))
+            }
+        }
+    }
+
+    /// The pieces of a line.
+    fn pieces(&self, words: &str, st: &Standing) -> Vec<Piece> {
+        let lexicon = self.lexicon();
+        let reading = &self.graph.reading;
+        let known = self.words_of_all(st);
+        let piece = |said: &str| {
+            let line = Line::of(said);
+            let clauses = lexicon.reader.clauses(said);
+            let has = |manner: Manner| clauses.iter().any(|clause| clause.has(manner));
+            let cured = line.holds(reading, Manner::Cures) || line.holds(reading, Manner::CuresThen);
+            let over = has(Manner::Over) || has(Manner::Ceases) || has(Manner::Sound);
+            let only = line.holds(reading, Manner::OnlyLeft);
+            let stays = only || has(Manner::GoesOn) || has(Manner::Vain) || line.holds(reading, Manner::Remains);
+            let told = |of: &BTreeSet<String>| {
+                clauses.iter().any(|clause| clause.counting.iter().any(|i| of.contains(clause.stem(*i))))
+            };
+            let names = known.iter().enumerate().filter(|(_, of)| told(of)).map(|(event, _)| event).collect();
+            let well = !stays && (cured || (over && !has(Manner::Negates)));
+            Piece { said: said.to_owned(), well, stays, only, names }
+        };
+        let clauses = lexicon.reader.clauses(words);
+        let spans = clauses.iter().filter(|clause| !clause.whole).flat_map(Clause::pieces);
+        spans.filter_map(|span| words.get(span)).map(piece).collect()
+    }
+
+    /// Words by which each complaint is known: of its name and of what was said of it, and such as stand in many
+    /// wordings for it and belong to no other.
+    fn words_of_all(&self, st: &Standing) -> Vec<BTreeSet<String>> {
+        let reader = &self.lexicon().reader;
+        let telling = |word: &String| word.len() > 2 && !reader.is_common(word);
+        let own = |event: &Event, name: &str| -> BTreeSet<String> {
+            let said = st.heard.iter().filter(|h| h.id.split('.').next() == Some(name)).map(|h| h.text.as_str());
+            let texts = said.chain([self.graph.complaint(event.complaint).name.as_str()]);
+            texts.flat_map(|text| reader.stems.counting(text)).filter(telling).collect()
+        };
+        let events = st.evidence.events.iter().enumerate();
+        let own: Vec<BTreeSet<String>> =
+            events.map(|(i, event)| own(event, &st.evidence.event_name(self.graph, i))).collect();
+        let with_usual = |(i, event): (usize, &Event)| {
+            let others =
+                |word: &String| own.iter().enumerate().any(|(other, words)| other != i && words.contains(word));
+            let usual = self.usual_words_of(event.complaint).into_iter().filter(|word| telling(word) && !others(word));
+            own.get(i).into_iter().flatten().cloned().chain(usual).collect()
+        };
+        st.evidence.events.iter().enumerate().map(with_usual).collect()
+    }
+
+    /// Words that stand in many wordings for a complaint.
+    fn usual_words_of(&self, complaint: ComplaintIx) -> Vec<String> {
+        let stems = &self.lexicon().reader.stems;
+        let of = |m: &Meaning| matches!(m, Meaning::Complaint(c) if *c == complaint);
+        let phrases = self.graph.phrases.iter().filter(|p| p.means.iter().any(of));
+        let mut count: BTreeMap<String, usize> = BTreeMap::new();
+        let mut wordings = 0_usize;
+        for say in phrases.flat_map(|p| &p.say) {
+            wordings += 1;
+            let words: BTreeSet<String> = say.split([' ', '|']).flat_map(|word| stems.counting(word)).collect();
+            words.into_iter().for_each(|word| *count.entry(word).or_default() += 1);
+        }
+        let usual = |n: &usize| *n as f64 >= OF_A_COMPLAINT * wordings as f64;
+        count.into_iter().filter(|(_, n)| usual(n)).map(|(word, _)| word).collect()
+    }
+
+    /// The complaint that is asked about as gone, by its name in reports.
+    pub(super) fn gone(&self, event: usize) -> Option<String> {
+        let st = self.something_told().filter(|st| event < st.evidence.events.len())?;
+        Some(st.evidence.event_name(self.graph, event))
+    }
+
+    /// Asks whether a complaint is gone, when what was said beside it is taken down.
+    pub(super) fn is_it_gone(&mut self, event: usize, beside: String) -> String {
+        let tells = || {
+            let st = self.something_told()?;
+            Some(!self.heard_in(&beside, &mut st.evidence.clone()).heard.is_empty())
+        };
+        if tells() == Some(true) {
+            self.told.push(Told::Words(beside));
+            if self.work_out().is_err() {
+                self.told.pop();
+                let _ = self.work_out();
+            }
+        }
+        self.ask_whether(Whether::Gone(event))
+    }
+
+    /// Takes a complaint off the list that is gone, with what its cause showed.
+    pub(super) fn take_off(&mut self, event: usize) -> String {
+        self.asked = Asked::Best;
+        let taken = self.gone(event).zip(self.remedy_of(event));
+        let Some((name, (remedy, end))) = taken else { return reply::no_question() };
+        let alarm = self.alarm();
+        let text = repairs::gone(&[reply::plain_name(self.graph, &name)]);
+        self.mending = None;
+        self.told.push(Told::Cured(remedy, end, Some(name)));
+        if self.work_out().is_err() {
+            self.told.pop();
+            let _ = self.work_out();
+            return reply::no_question();
+        }
+        match alarm.filter(|flag| self.alarm() == Some(*flag)) {
+            Some(flag) => text + &self.ask_whether(Whether::Clear(flag)),
+            None => text + &self.asked_in_full(),
+        }
+    }
+
+    /// The work that did away with a complaint: what was being done where it may have, else what comes first for the
+    /// likeliest cause of it.
+    fn remedy_of(&self, event: usize) -> Option<(RemedyIx, Option<End>)> {
+        let st = self.something_told()?;
+        let brings = |p: &Posterior, c: usize| p.brings.get(event).and_then(|b| b.get(c)).copied().unwrap_or(0.0);
+        let mends = |(remedy, end): &(RemedyIx, Option<End>)| {
+            let causes = self.graph.cured_by(*remedy).map(|(c, _)| c).filter(|c| self.graph.cause(*c).end == *end);
+            causes.map(|c| brings(&st.posterior, c.index())).sum::<f64>() > 0.0
+        };
+        self.mending.filter(mends).or_else(|| {
+            let likeliest = self.graph.cause_ixs().max_by(|a, b| {
+                brings(&st.posterior, a.index()).total_cmp(&brings(&st.posterior, b.index())).then(b.cmp(a))
+            })?;
+            self.remedy_for(&faults::of(&faults::ranked(self.graph, &st.posterior), likeliest))
+        })
+    }
+}

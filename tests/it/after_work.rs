@@ -1,0 +1,93 @@
+//! What riders tell of work they have done: in vain, with half a success, or asked about beforehand. The sentences are
+//! common practice of a workshop's counter, no source.
+
+use crate::said_back::sitting;
+
+/// Work named by what was done and to which part is noted as done in vain, in the first line as well.
+#[test]
+fn work_in_vain_is_known_by_its_part() {
+    for (said, remedy) in [
+        ("front brake lever is spongy, hydraulic. Bled it twice, no better", "bleed the brake"),
+        ("rear brake sticks on, pulled by a cable. New cable didn't help", "fit a new brake cable"),
+        ("creaks when pedalling, tightened the cranks, still creaks", "tighten the crank"),
+        ("creaks when pedalling. The pedals were taken off, cleaned and greased; no change", "tighten the pedals"),
+        ("the chain skips under load. replaced the cassette, same story", "replace chain and sprockets"),
+        ("front wheel wobbles, had it trued, made no difference", "true the wheel"),
+    ] {
+        let (_, reply) = sitting(&[said]);
+        let noted = reply.lines().any(|line| line.contains("tried, without a change") && line.contains(remedy));
+        assert!(noted, "{said}: {reply}");
+    }
+    // What helped, what is only planned and what goes on with something else are none.
+    for said in [
+        "creaks when pedalling. Greasing the seat post helped but did not cure it",
+        "creaks when pedalling. should I replace the bottom bracket?",
+        "creaks when pedalling. I haven't greased the pedals",
+    ] {
+        let (_, reply) = sitting(&[said]);
+        assert!(!reply.contains("tried, without a change"), "{said}: {reply}");
+    }
+}
+
+/// Of two complaints one may be cured: it is asked about by its name, and the other stands.
+#[test]
+fn one_of_two_is_gone() {
+    let two = "brake lever comes to the bar, hydraulic, and it creaks when pedalling seated";
+    for said in [
+        "he bled it, brake is fine now, but the creak is still there",
+        "one of the two is gone, the brake. the creak is still there",
+    ] {
+        let (mut session, reply) = sitting(&[two, "mend", said]);
+        assert!(reply.contains("Is this gone, then: a brake lever feels wrong?"), "{said}: {reply}");
+        assert_eq!(session.prompt(), "DO NOT RIDE > ", "{said}: nothing is taken off before the yes");
+        let mut reply = session.step("yes").text;
+        // What raised the alarm by itself is made sure of too.
+        if reply.contains("Is all of this so?") {
+            reply = session.step("yes").text;
+        }
+        let heard = session.step("heard").text;
+        assert!(
+            heard.contains("a creak") && !heard.contains("a brake lever feels wrong: yes"),
+            "{said}: {reply}{heard}"
+        );
+        assert_ne!(session.prompt(), "DO NOT RIDE > ", "{said}: {reply}");
+    }
+    // A no leaves all as it was.
+    let (mut session, _) = sitting(&[two, "mend", "the brake is fine now, but the creak is still there", "no"]);
+    assert!(session.step("heard").text.contains("a brake lever feels wrong"));
+    // What was asked stands in the kept sitting.
+    let (session, _) = sitting(&[two, "mend", "the brake is fine now, but the creak is still there"]);
+    assert!(session.kept().contains(&"asking whether-gone 1".to_owned()), "{:?}", session.kept());
+}
+
+/// Gone here and still there is better, and no cure.
+#[test]
+fn gone_in_part_is_better() {
+    let said = "skip is gone in all but the smallest, and there it still jumps";
+    let (session, reply) = sitting(&["the chain skips under load", "mend", said]);
+    assert!(reply.contains("Better is not good yet"), "{reply}");
+    assert!(session.kept().iter().any(|line| line.starts_with("better ")), "{:?}", session.kept());
+}
+
+/// Plain words for a cure are asked about.
+#[test]
+fn all_gone_is_a_cure() {
+    for said in ["all gone now", "he rang back, we regreased it, he says it's all gone"] {
+        let (_, reply) = sitting(&["creaks when pedalling", "mend", said]);
+        assert!(reply.contains("Is it cured, then"), "{said}: {reply}");
+    }
+}
+
+/// What the work takes is told without its steps, and how a thing is looked at by the name of the fault.
+#[test]
+fn the_work_is_asked_about() {
+    for asked in ["what should he bring, and what'll it cost him?", "how long will it take?", "do I need any tools?"] {
+        let (_, reply) = sitting(&["the chain skips, derailleur gears", asked]);
+        assert!(reply.contains("minutes)") && reply.contains("Tools:"), "{asked}: {reply}");
+        assert!(!reply.contains("  1. "), "{asked}: {reply}");
+    }
+    let (_, reply) = sitting(&["a tyre loses air", "how do i check the rim tape?"]);
+    assert!(reply.starts_with("Rim tape shifted") && reply.contains("To make sure:"), "{reply}");
+    let (_, reply) = sitting(&["creaks when pedalling", "it's not the pedals"]);
+    assert!(reply.contains("What settles it:") && reply.contains("tried "), "{reply}");
+}
