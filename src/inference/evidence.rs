@@ -190,6 +190,17 @@ impl Evidence {
         self.events.iter().filter_map(end_of).collect()
     }
 
+    /// Takes down that something was done against a cause, and that what was told of goes on. The same work done twice
+    /// says little more than done once.
+    pub fn went_on_after(&mut self, cause: CauseIx, works: f64) {
+        for event in 0..self.events.len() {
+            match self.repairs.iter_mut().find(|r| (r.cause, r.event) == (cause, event)) {
+                Some(before) => before.works = before.works.max(works),
+                None => self.repairs.push(Repair { cause, works, event }),
+            }
+        }
+    }
+
     /// Takes down a value of a bike fact.
     pub fn know(&mut self, graph: &FaultGraph, fact: FactIx, value: usize) {
         self.narrow(graph, fact, &[value]);

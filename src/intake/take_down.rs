@@ -12,7 +12,7 @@ use itertools::Itertools;
 use super::manner::Tone;
 use super::{Heard, Hit, TRIED, Unclear};
 use crate::graph::{CauseIx, ComplaintIx, FacetIx, FactIx, FaultGraph, Meaning, RemedyIx, SignIx};
-use crate::inference::evidence::{Answer, Event, Evidence, Repair, SignReport, read_sign, read_value, read_yes_no};
+use crate::inference::evidence::{Answer, Event, Evidence, SignReport, read_sign, read_value, read_yes_no};
 use crate::inference::problem::priors;
 use crate::knowledge::terms::{Reporter, Venue, Word};
 
@@ -155,9 +155,7 @@ impl<'a> TakeDown<'a> {
             return;
         }
         for (cause, works) in graph.cured_by(remedy).filter(|(c, _)| there(c)) {
-            for event in 0..self.evidence.events.len() {
-                self.evidence.repairs.push(Repair { cause, works: works.by(self.by), event });
-            }
+            self.evidence.went_on_after(cause, works.by(self.by));
         }
         self.note(&hit.said, graph.remedy(remedy).id.clone(), TRIED.to_owned());
     }

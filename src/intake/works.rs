@@ -127,7 +127,8 @@ impl NamedWorks {
             found.push(named.remedy);
             done.parts.retain(|part| !named.parts.contains(part));
         }
-        if found.is_empty() && done.parts.len() <= BESIDE {
+        let names_a_part = || done.parts.iter().any(|part| self.named.iter().any(|n| n.parts.contains(part)));
+        if found.is_empty() && done.parts.len() <= BESIDE && !names_a_part() {
             // "Bled it twice": of several such works the one that is by far the likeliest.
             let mut by_chance: Vec<(f64, RemedyIx)> = open.iter().map(|n| (chance(n.remedy), n.remedy)).collect();
             by_chance.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));

@@ -52,7 +52,8 @@ pub fn in_words(
     if let Some(option) = (!five && !yes_no).then(|| by_its_head(graph, reader, evidence, question, words)).flatten() {
         return Some(option);
     }
-    if said.len() > MOST_WORDS {
+    let begins_with_yes = line.words().next().is_some_and(|word| Line::of(word).is(reading, Manner::Yes));
+    if said.len() > MOST_WORDS && !(begins_with_yes && (five || yes_no)) {
         return None;
     }
     if five || yes_no {
@@ -65,8 +66,8 @@ pub fn in_words(
             !rest.text().contains('?') && said.iter().filter(|w| alike(w)).count() * 2 >= said.len()
         };
         // "Yes, only when it freezes" is a yes, whatever follows; a "but" takes something back. "It is an e-bike" is none.
-        let yes = line.words().next().is_some_and(|word| Line::of(word).is(reading, Manner::Yes));
-        let plainly = |rest: &Line| yes && !rest.text().contains('?') && !rest.holds(reading, Manner::TellsMore);
+        let plainly =
+            |rest: &Line| begins_with_yes && !rest.text().contains('?') && !rest.holds(reading, Manner::TellsMore);
         let told = |answer: Manner| {
             let mut after = line.after(reading, answer);
             line.is(reading, answer) || after.any(|rest| (answer == Manner::Yes && plainly(&rest)) || about(rest))
@@ -156,13 +157,24 @@ pub fn leading(
     Some((option, rest.trim().to_owned())).filter(|(_, rest)| !rest.is_empty())
 }
 
+/// Words behind "no play" that say nothing more: "at all", "that I can feel".
+const MOST_BEHIND: usize = 4;
+
 /// True of a line that says that the sign which was asked about was looked for in vain.
 pub fn finds_nothing(graph: &FaultGraph, reader: &Stems, question: QuestionIx, words: &str) -> bool {
     let entry = graph.question(question);
     let five = matches!(entry.topic, Topic::Signs(_)) && entry.options.is_empty();
     let line = Line::of(words);
-    let said = line.held(&graph.reading, Manner::FindsNothing).filter(|_| !line.words().any(|word| word == "but"));
-    let Some(said) = said.filter(|_| five && !words.contains('?')) else { return false };
+    let Some(said) = line.held(&graph.reading, Manner::FindsNothing) else { return false };
+    // "No play when cold, plenty once warm" says more.
+    let behind = line.text().split_once(said.text()).map_or(0, |(_, rest)| rest.split_whitespace().count());
+    if !five
+        || words.contains('?')
+        || behind > MOST_BEHIND
+        || line.words().any(|word| matches!(word, "but" | "until" | "when" | "once" | "except"))
+    {
+        return false;
+    }
     let asked = reader.counting(&entry.ask);
     let shares = |word: &String| asked.iter().any(|a| a == word || begin_alike(a, word));
     // "No play when I rock it" finds no play where something else was looked for.

@@ -48,19 +48,20 @@ impl Session<'_> {
         let begins = line.words().find(|word| !LEADING.contains(word)).map(|word| word.trim_end_matches('?'));
         let asks = line.begins(reading, Manner::Asks)
             || line.begins(reading, Manner::AsksCost)
+            || asks_to_ride(line.text())
             || (words.trim_end().ends_with('?') && begins.is_some_and(|word| ASKING.contains(&word)));
         if !asks || line.words().count() > MOST_WORDS_OF_A_QUESTION {
             return None;
         }
-        if line.begins(reading, Manner::AsksLeave) {
+        if line.begins(reading, Manner::AsksLeave) || asks_to_ride(line.text()) {
             return Some(reply::ride(self.graph, &st.evidence, &st.posterior));
-        }
-        if let Some((remedy, _)) = self.mending.filter(|_| line.begins(reading, Manner::AsksSettings)) {
-            return Some(repairs::settings(self.graph.remedy(remedy)));
         }
         if line.begins(reading, Manner::AsksCost) {
             let work = self.mending.or_else(|| self.mended(1)).map(|(remedy, _)| self.graph.remedy(remedy));
             return Some(work.map_or_else(reply::no_question, repairs::takes));
+        }
+        if let Some((remedy, _)) = self.mending.filter(|_| line.begins(reading, Manner::AsksSettings)) {
+            return Some(repairs::settings(self.graph.remedy(remedy)));
         }
         let standing = self.asking().map(|q| reply::question(self.graph, &st.evidence, q));
         Some(reply::a_question(standing))

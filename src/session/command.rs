@@ -33,6 +33,8 @@ pub enum Command {
     ReasonsOf(String),
     /// What to do about the likeliest cause that has these words in its name; other words are speech.
     MendOf(String),
+    /// How the likeliest cause that has these words in its name is made sure of; other words are speech.
+    CheckOf(String),
     /// The figures of the remedy that was shown.
     Settings,
     /// What tells two causes apart, by their places or names.
@@ -340,19 +342,16 @@ fn says_to_ride(lower: &str) -> bool {
 const MOST_WORDS_OF_RIDE: usize = 12;
 
 /// Who begins so asks how to mend what follows.
-const MENDS: &[&str] = &[
-    "mend ",
-    "how do i fix ",
-    "how do i mend ",
-    "how do i repair ",
-    "how can i fix ",
-    "how can i mend ",
+const MENDS: &[&str] =
+    &["mend ", "how do i fix ", "how do i mend ", "how do i repair ", "how can i fix ", "how can i mend "];
+
+/// Who begins so asks how what follows is looked at.
+const CHECKS: &[&str] = &[
     "how do i check for ",
     "how do i check ",
     "how can i check for ",
     "how can i check ",
     "how do i get at ",
-    "how do i get to ",
     "how do i look at ",
     "how do i look for ",
     "how do i find out if it's ",
@@ -464,10 +463,16 @@ pub fn read(line: &str) -> Command {
     if let Some((one, other)) = compared(lower) {
         return Command::Compare(one.to_owned(), other.to_owned());
     }
+    let bare_name = |name: &str| {
+        let bare = ["the ", "my ", "a ", "an "].iter().find_map(|p| name.strip_prefix(p));
+        bare.unwrap_or(name).to_owned()
+    };
+    if let Some(name) = CHECKS.iter().find_map(|p| lower.strip_prefix(p)) {
+        return Command::CheckOf(bare_name(name));
+    }
     let mended = MENDS.iter().find_map(|p| lower.strip_prefix(p)).filter(|name| !name.contains(['?', '.', '!']));
     if let Some(name) = mended.filter(|name| !matches!(*name, "it" | "this" | "that") && number(name).is_none()) {
-        let name = ["the ", "my ", "a ", "an "].iter().find_map(|p| name.strip_prefix(p)).unwrap_or(name);
-        return Command::MendOf(name.to_owned());
+        return Command::MendOf(bare_name(name));
     }
     if head == "wrong" && rest.is_empty() {
         // Which, is seen from the list.

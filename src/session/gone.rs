@@ -6,10 +6,10 @@ use super::Session;
 use super::sayings::Line;
 use super::standing::Standing;
 use super::told::{Asked, Told, Whether};
-use super::{faults, repairs, reply};
-use crate::graph::{ComplaintIx, End, Meaning, RemedyIx};
-use crate::inference::Posterior;
+use super::{repairs, reply, riding};
+use crate::graph::{CauseIx, ComplaintIx, End, Meaning, RemedyIx};
 use crate::inference::evidence::Event;
+use crate::inquiry::safety;
 use crate::intake::text::Clause;
 use crate::knowledge::terms::Manner;
 
@@ -77,20 +77,24 @@ impl Session<'_> {
     fn pieces(&self, words: &str, st: &Standing) -> Vec<Piece> {
         let lexicon = self.lexicon();
         let reading = &self.graph.reading;
-        let known = self.words_of_all(st);
+        let (known, usual) = self.words_of_all(st);
         let piece = |said: &str| {
             let line = Line::of(said);
             let clauses = lexicon.reader.clauses(said);
             let has = |manner: Manner| clauses.iter().any(|clause| clause.has(manner));
             let cured = line.holds(reading, Manner::Cures) || line.holds(reading, Manner::CuresThen);
-            let over = has(Manner::Over) || has(Manner::Ceases) || has(Manner::Sound);
+            let over = has(Manner::Over) || has(Manner::Sound) || (has(Manner::Ceases) && !has(Manner::When));
             let only = line.holds(reading, Manner::OnlyLeft);
             let stays = only || has(Manner::GoesOn) || has(Manner::Vain) || line.holds(reading, Manner::Remains);
             let told = |of: &BTreeSet<String>| {
                 clauses.iter().any(|clause| clause.counting.iter().any(|i| of.contains(clause.stem(*i))))
             };
-            let names = known.iter().enumerate().filter(|(_, of)| told(of)).map(|(event, _)| event).collect();
             let well = !stays && (cured || (over && !has(Manner::Negates)));
+            let named = |of: &[BTreeSet<String>]| -> BTreeSet<usize> {
+                of.iter().enumerate().filter(|(_, of)| told(of)).map(|(event, _)| event).collect()
+            };
+            let own = named(&known);
+            let names = if own.is_empty() && well { named(&usual) } else { own };
             Piece { said: said.to_owned(), well, stays, only, names }
         };
         let clauses = lexicon.reader.clauses(words);
@@ -98,9 +102,9 @@ impl Session<'_> {
         spans.filter_map(|span| words.get(span)).map(piece).collect()
     }
 
-    /// Words by which each complaint is known: of its name and of what was said of it, and such as stand in many
+    /// Words by which each complaint is known: those of its name and of what was said of it; and such as stand in many
     /// wordings for it and belong to no other.
-    fn words_of_all(&self, st: &Standing) -> Vec<BTreeSet<String>> {
+    fn words_of_all(&self, st: &Standing) -> (Vec<BTreeSet<String>>, Vec<BTreeSet<String>>) {
         let reader = &self.lexicon().reader;
         let telling = |word: &String| word.len() > 2 && !reader.is_common(word);
         let own = |event: &Event, name: &str| -> BTreeSet<String> {
@@ -111,13 +115,13 @@ impl Session<'_> {
         let events = st.evidence.events.iter().enumerate();
         let own: Vec<BTreeSet<String>> =
             events.map(|(i, event)| own(event, &st.evidence.event_name(self.graph, i))).collect();
-        let with_usual = |(i, event): (usize, &Event)| {
+        let usual = |(i, event): (usize, &Event)| {
             let others =
                 |word: &String| own.iter().enumerate().any(|(other, words)| other != i && words.contains(word));
-            let usual = self.usual_words_of(event.complaint).into_iter().filter(|word| telling(word) && !others(word));
-            own.get(i).into_iter().flatten().cloned().chain(usual).collect()
+            self.usual_words_of(event.complaint).into_iter().filter(|word| telling(word) && !others(word)).collect()
         };
-        st.evidence.events.iter().enumerate().map(with_usual).collect()
+        let usual = st.evidence.events.iter().enumerate().map(usual).collect();
+        (own, usual)
     }
 
     /// Words that stand in many wordings for a complaint.
@@ -143,55 +147,86 @@ impl Session<'_> {
     }
 
     /// Asks whether a complaint is gone, when what was said beside it is taken down.
-    pub(super) fn is_it_gone(&mut self, event: usize, beside: String) -> String {
+    pub(super) fn is_it_gone(&mut self, words: &str, event: usize, beside: String) -> String {
         let tells = || {
             let st = self.something_told()?;
             Some(!self.heard_in(&beside, &mut st.evidence.clone()).heard.is_empty())
         };
         if tells() == Some(true) {
+            let known = self.gone(event);
             self.told.push(Told::Words(beside));
-            if self.work_out().is_err() {
+            if self.work_out().is_err() || self.gone(event) != known {
                 self.told.pop();
                 let _ = self.work_out();
             }
         }
+        self.mending = self.work_named(words).or(self.mending);
         self.ask_whether(Whether::Gone(event))
+    }
+
+    /// What clears the alarms that go with a complaint: a yes says that it is so.
+    pub(super) fn clears(&mut self, event: usize) -> Vec<String> {
+        let flags = |s: &Self| -> Vec<(String, String)> {
+            let standing = s.something_told();
+            let raised = standing.map(|st| safety::red_flags(s.graph, &st.evidence)).unwrap_or_default();
+            raised.into_iter().map(|flag| (flag.id.clone(), flag.clear.clone())).collect()
+        };
+        let before = flags(self);
+        let Some(told) = self.told_as_gone(event).filter(|_| !before.is_empty()) else { return Vec::new() };
+        self.told.push(told);
+        let after = self.work_out().map(|()| flags(self));
+        self.told.pop();
+        let _ = self.work_out();
+        let after = after.unwrap_or_default();
+        let lifted = before.into_iter().filter(|flag| !after.contains(flag)).map(|(_, clear)| clear);
+        let asked = |clear: &String| riding::clearing(self.graph, clear).next().map(|q| q.ask.clone());
+        lifted.map(|clear| asked(&clear).unwrap_or(clear)).collect()
     }
 
     /// Takes a complaint off the list that is gone, with what its cause showed.
     pub(super) fn take_off(&mut self, event: usize) -> String {
         self.asked = Asked::Best;
-        let taken = self.gone(event).zip(self.remedy_of(event));
-        let Some((name, (remedy, end))) = taken else { return reply::no_question() };
-        let alarm = self.alarm();
+        let Some((told, name)) = self.told_as_gone(event).zip(self.gone(event)) else { return reply::no_question() };
         let text = repairs::gone(&[reply::plain_name(self.graph, &name)]);
-        self.mending = None;
-        self.told.push(Told::Cured(remedy, end, Some(name)));
+        self.told.push(told);
         if self.work_out().is_err() {
             self.told.pop();
             let _ = self.work_out();
             return reply::no_question();
         }
-        match alarm.filter(|flag| self.alarm() == Some(*flag)) {
-            Some(flag) => text + &self.ask_whether(Whether::Clear(flag)),
-            None => text + &self.asked_in_full(),
-        }
+        self.mending = None;
+        text + &self.asked_in_full()
     }
 
-    /// The work that did away with a complaint: what was being done where it may have, else what comes first for the
-    /// likeliest cause of it.
+    /// How it is written down that a complaint is gone: with the work that did it, where that is known.
+    fn told_as_gone(&self, event: usize) -> Option<Told> {
+        let name = self.gone(event)?;
+        Some(match self.remedy_of(event) {
+            Some((remedy, end)) => Told::Cured(remedy, end, Some(name)),
+            None => Told::Wrong(name),
+        })
+    }
+
+    /// What is said where the work that was being done has nothing to do with any complaint that is left.
+    pub(super) fn done_beside_what_is_left(&mut self) -> Option<String> {
+        let (remedy, _) = self.mending?;
+        let left = self.something_told()?.evidence.events.len();
+        if left == 0 || (0..left).any(|event| self.remedy_of(event).is_some()) {
+            return None;
+        }
+        self.mending = None;
+        self.asked = Asked::Best;
+        Some(repairs::cured(self.graph.remedy(remedy), false) + &self.asked_in_full())
+    }
+
+    /// The work that was being done, where it may have done away with a complaint.
     fn remedy_of(&self, event: usize) -> Option<(RemedyIx, Option<End>)> {
         let st = self.something_told()?;
-        let brings = |p: &Posterior, c: usize| p.brings.get(event).and_then(|b| b.get(c)).copied().unwrap_or(0.0);
+        let brings = |c: CauseIx| st.posterior.brings.get(event).and_then(|b| b.get(c.index())).copied().unwrap_or(0.0);
         let mends = |(remedy, end): &(RemedyIx, Option<End>)| {
             let causes = self.graph.cured_by(*remedy).map(|(c, _)| c).filter(|c| self.graph.cause(*c).end == *end);
-            causes.map(|c| brings(&st.posterior, c.index())).sum::<f64>() > 0.0
+            causes.map(brings).sum::<f64>() > 0.0
         };
-        self.mending.filter(mends).or_else(|| {
-            let likeliest = self.graph.cause_ixs().max_by(|a, b| {
-                brings(&st.posterior, a.index()).total_cmp(&brings(&st.posterior, b.index())).then(b.cmp(a))
-            })?;
-            self.remedy_for(&faults::of(&faults::ranked(self.graph, &st.posterior), likeliest))
-        })
+        self.mending.filter(mends)
     }
 }

@@ -213,7 +213,7 @@ impl Session<'_> {
         self.mending = None;
         self.told.extend(told.into_iter().map(|complaint| Told::Cured(remedy, end, complaint)));
         let ends = self.work_out().is_err() || !self.something_stands(remedy);
-        if let Some(flag) = alarm.filter(|_| ends) {
+        if let Some(flag) = alarm.filter(|flag| ends || self.alarm() != Some(*flag)) {
             self.told.truncate(before);
             self.mending = Some((remedy, end));
             let _ = self.work_out();

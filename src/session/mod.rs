@@ -243,6 +243,10 @@ impl<'g> Session<'g> {
                 None => self.mend(1),
             },
             Command::Mend(n) => self.mend(n),
+            Command::CheckOf(name) => match self.fault_named(&name) {
+                Some(fault) => reply::how_it_is_looked_at(self.graph, &fault),
+                None => self.say(line),
+            },
             // Where no cause is called so the words are speech.
             Command::MendOf(name) => match self.fault_named(&name) {
                 Some(fault) => self.mend_this(&fault),
@@ -325,11 +329,14 @@ impl<'g> Session<'g> {
         }
     }
 
-    /// Who went on to other things twice is asked something else than the question that stood.
+    /// Who went on to other things is asked something else than the question that stood.
     fn pass_by(&mut self, asked_before: Option<QuestionIx>) {
         let words = self.told.iter().rev().take_while(|t| matches!(t, Told::Words(_))).count();
         let Some(stands) = self.asking().filter(|q| asked_before == Some(*q) && words > PASSED_BY) else { return };
-        let Some(st) = self.standing.as_ref().filter(|st| st.inquiry.pressing.is_none()) else { return };
+        let Some(st) = self.standing.as_ref().filter(|st| st.inquiry.pressing.is_none() && st.unclear.is_empty())
+        else {
+            return;
+        };
         let next = st.inquiry.proposals.iter().map(|p| p.question).find(|q| *q != stands);
         self.asked = next.map_or(Asked::Best, Asked::This);
     }

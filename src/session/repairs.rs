@@ -175,8 +175,10 @@ pub(super) fn how_did_it_go(remedy: Option<&Remedy>) -> String {
 }
 
 /// One complaint of several that sounds as if it were gone, asked about before it is taken off the list.
-pub(super) fn is_it_gone(complaint: &str) -> String {
-    format!("Is this gone, then: {complaint}? `yes` takes it off the list; what else you told me stands.\n")
+pub(super) fn is_it_gone(complaint: &str, clears: &[String]) -> String {
+    let and: String =
+        clears.iter().map(|clear| format!("  and is this so, or looked at and found well? {clear}\n")).collect();
+    format!("Is this gone, then: {complaint}? `yes` takes it off the list; what else you told me stands.\n{and}")
 }
 
 /// What clears an alarm, asked about before anything is taken back.

@@ -109,6 +109,12 @@ pub(super) fn a_question(standing: Option<String>) -> String {
     text.to_owned() + &standing.map(|question| format!("\n{question}")).unwrap_or_default()
 }
 
+/// How a cause is made sure of, without its remedy.
+pub(super) fn how_it_is_looked_at(g: &FaultGraph, fault: &Fault) -> String {
+    let cause = g.cause(fault.cause);
+    format!("{}. {}\nTo make sure: {}\n", capitalised(&fault.name(g)), cause.plain, cause.check)
+}
+
 /// A cause that somebody rules out, and how that is seen; `place` is its place on the list.
 pub(super) fn ruled_out(g: &FaultGraph, fault: &Fault, place: usize) -> String {
     format!(

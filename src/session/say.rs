@@ -8,6 +8,7 @@ use super::standing::Standing;
 use super::told::{Told, Whether};
 use super::{Session, options, reply};
 use crate::inference::evidence::Evidence;
+use crate::inquiry::safety;
 use crate::intake::{Heard, Intake};
 
 /// So few words that count behind an answer tell nothing of their own.
@@ -22,8 +23,9 @@ impl Session<'_> {
         if let Some(option) = meant {
             return self.pick(option + 1);
         }
-        match self.came_of_it(&words) {
-            Some(Came::Gone(event, beside)) => return self.is_it_gone(event, beside),
+        let alarming = self.raises_an_alarm(&words);
+        match self.came_of_it(&words).filter(|_| !alarming) {
+            Some(Came::Gone(event, beside)) => return self.is_it_gone(&words, event, beside),
             Some(Came::Better) if self.mending.is_some() => return self.better(),
             _ => {}
         }
@@ -40,6 +42,9 @@ impl Session<'_> {
         if self.standing_told().any(|(_, t)| told(t)) {
             return reply::told_already() + &self.asked_in_full();
         }
+        if let Some(said) = self.answered_and_told(&words) {
+            return said;
+        }
         let question = self.asking();
         let stems = &self.lexicon().reader.stems;
         let found_none = |q| answer::finds_nothing(self.graph, stems, q, &words).then(|| options::last(self.graph, q));
@@ -48,7 +53,7 @@ impl Session<'_> {
         let option = question
             .zip(self.something_told())
             .and_then(|(q, st)| Some((q, in_words(q, st)?, st)))
-            .filter(|(_, _, st)| !self.corrects(&words, st));
+            .filter(|(_, _, st)| !alarming && !self.corrects(&words, st));
         match option {
             Some((q, option, st)) => {
                 reply::taken_as(self.graph, &st.evidence, q, option, &words) + &self.tell(Told::Picked(q, option))
@@ -61,15 +66,23 @@ impl Session<'_> {
                 self.mending = self.work_named(&words).or(self.mending);
                 self.ask_whether(Whether::Cured)
             }
-            None => match (self.answered_and_told(&words), self.may_clear(&words)) {
-                (Some(said), _) => said,
-                (None, Some(flag)) => self.ask_whether(Whether::Clear(flag)),
+            None => match (self.may_clear(&words), self.answered_first(&words)) {
+                (_, Some((option, _))) => self.picked_of(option, &words),
+                (Some(flag), None) => self.ask_whether(Whether::Clear(flag)),
                 (None, None) => match self.ruled_out(&words) {
                     Some(said) => said,
                     None => self.say_at_length(words),
                 },
             },
         }
+    }
+
+    /// True of words that tell of a danger which was not told before: they are heard, whatever else they may be.
+    fn raises_an_alarm(&self, words: &str) -> bool {
+        let before = self.standing.as_ref().map(|st| st.evidence.clone()).unwrap_or_default();
+        let mut after = before.clone();
+        self.heard_in(words, &mut after);
+        safety::red_flags(self.graph, &after).len() > safety::red_flags(self.graph, &before).len()
     }
 
     /// True of "no, it has disc brakes": not the no that was asked for, for it mends what was taken down of the bike.
@@ -82,25 +95,38 @@ impl Session<'_> {
         self.lexicon().hear(words, self.situation.by, self.situation.at, evidence)
     }
 
-    /// An answer with more behind it: both count, unless what follows mends what was told before.
-    fn answered_and_told(&mut self, words: &str) -> Option<String> {
+    /// The answer that begins a line with more behind it, unless what follows mends what was told before.
+    fn answered_first(&self, words: &str) -> Option<(usize, String)> {
         let question = self.asking().filter(|_| self.clearing().is_none())?;
         let st = self.something_told()?;
-        let (option, rest) = answer::leading(self.graph, &self.lexicon().reader.stems, &st.evidence, question, words)?;
-        let intake = self.heard_in(words, &mut st.evidence.clone());
-        if !intake.instead.is_empty() {
-            return None;
-        }
+        let found = answer::leading(self.graph, &self.lexicon().reader.stems, &st.evidence, question, words)?;
+        self.heard_in(words, &mut st.evidence.clone()).instead.is_empty().then_some(found)
+    }
+
+    /// An option picked in words.
+    fn picked_of(&mut self, option: usize, words: &str) -> String {
+        self.with_question(|s, question| {
+            let evidence = s.something_told().map(|st| st.evidence.clone()).unwrap_or_default();
+            let missed = s.heard_in(words, &mut evidence.clone()).missed;
+            let taken = reply::taken_as(s.graph, &evidence, question, option, words) + &reply::missed(&missed);
+            taken + &s.tell(Told::Picked(question, option))
+        })
+    }
+
+    /// An answer with something told behind it: both count.
+    fn answered_and_told(&mut self, words: &str) -> Option<String> {
+        let (option, rest) = self.answered_first(words)?;
+        let (question, st) = (self.asking()?, self.something_told()?);
+        let intake = self.heard_in(&rest, &mut st.evidence.clone());
         let new = |h: &Heard| !st.heard.iter().any(|old| old.id == h.id && old.answer == h.answer);
         // A word or two behind an answer are of it: "no, bone dry roads".
-        let more = self.lexicon().reader.stems.counting(&rest).len() > BARELY;
-        let tells = more && (intake.heard.iter().any(new) || !intake.unclear.is_empty());
-        let taken = reply::taken_as(self.graph, &st.evidence, question, option, words);
-        let picked = Told::Picked(question, option);
-        if !tells {
-            return Some(taken + &reply::missed(&intake.missed) + &self.tell(picked));
+        let more = self.lexicon().reader.stems.counting(&rest).len() > BARELY || self.raises_an_alarm(&rest);
+        let tells = intake.heard.iter().any(new) || !intake.unclear.is_empty();
+        if !more || !tells {
+            return None;
         }
-        self.told.push(picked);
+        let taken = reply::taken_as(self.graph, &st.evidence, question, option, words);
+        self.told.push(Told::Picked(question, option));
         if self.work_out().is_err() {
             self.told.pop();
             let _ = self.work_out();

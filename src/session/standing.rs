@@ -3,7 +3,7 @@
 use super::Session;
 use super::told::{self, Told};
 use crate::graph::{CauseIx, End, QuestionIx, RemedyIx};
-use crate::inference::evidence::{Evidence, Repair};
+use crate::inference::evidence::Evidence;
 use crate::inference::telling::Telling;
 use crate::inference::{Posterior, Trouble, infer};
 use crate::inquiry::outcomes::Outcomes;
@@ -36,6 +36,8 @@ impl Session<'_> {
         let mut unclear: Vec<Unclear> = Vec::new();
         let (mut missed, mut some_missed, mut last_words) = (Vec::new(), false, None);
         let (mut guessed, mut since) = (false, 0);
+        // What was said of complaints that are cured by now.
+        let mut cured: Vec<String> = Vec::new();
         for (place, told) in self.standing_told() {
             // Whoever answers has let a guess stand, and it is what the answers are about.
             if !guessed && matches!(told, Told::Picked(..) | Told::Skipped(_) | Told::Stayed(..)) {
@@ -93,9 +95,13 @@ impl Session<'_> {
                     told::cured(self.graph, &mut evidence, *remedy, *end, complaint);
                     // Words about it are neither asked about nor weighed any more.
                     unclear.clear();
-                    evidence.telling = self.told_beside_of(place, &said);
+                    cured.extend(said.into_iter().filter(|text| !text.is_empty()));
+                    evidence.telling = match complaint {
+                        Some(_) if !cured.is_empty() => self.told_beside_of(place, &cured),
+                        _ => Telling::default(),
+                    };
                     if complaint.is_some() {
-                        self.done_in_vain(&mut evidence, *remedy, *end, None);
+                        self.goes_on_after(&mut evidence, *remedy, *end, None);
                     }
                 }
                 Told::Wrong(id) => {
@@ -103,7 +109,7 @@ impl Session<'_> {
                     heard.retain(|h: &Heard| h.id != *id && h.id.split('.').next() != Some(id));
                     told::forget(self.graph, &mut evidence, id);
                 }
-                Told::Stayed(remedy, end, known) => self.done_in_vain(&mut evidence, *remedy, *end, *known),
+                Told::Stayed(remedy, end, known) => self.goes_on_after(&mut evidence, *remedy, *end, *known),
             }
         }
         told::drop_what_cannot_be(self.graph, &mut evidence, &mut heard);
@@ -122,35 +128,26 @@ impl Session<'_> {
     }
 
     /// What the words said before this place speak for, without the pieces in which these words stand: of what is cured
-    /// nothing is weighed any more. Where nothing is named all is forgotten.
+    /// nothing is weighed any more.
     fn told_beside_of(&self, place: usize, gone: &[String]) -> Telling {
         let mut beside = Evidence::default();
-        if gone.is_empty() {
-            return beside.telling;
-        }
         let before = self.standing_told().take_while(|(at, _)| *at < place);
         for words in before.filter_map(|(_, told)| if let Told::Words(words) = told { Some(words) } else { None }) {
             let clauses = self.lexicon().reader.clauses(words);
             let parts = clauses.iter().filter(|clause| !clause.whole).flat_map(Clause::pieces);
             let parts = parts.filter_map(|span| words.get(span));
-            let kept: Vec<&str> = parts.filter(|part| !gone.iter().any(|of| part.contains(of.as_str()))).collect();
+            let kept: Vec<&str> =
+                parts.filter(|part| !gone.iter().any(|of| part.contains(of.as_str()) || of.contains(part))).collect();
             self.lexicon().hear(&kept.join(". "), self.situation.by, self.situation.at, &mut beside);
         }
         beside.telling
     }
 
     /// What goes on after a repair is hardly of what it mended; `known` is the chance that it did away with that.
-    fn done_in_vain(&self, evidence: &mut Evidence, remedy: RemedyIx, end: Option<End>, known: Option<f64>) {
+    fn goes_on_after(&self, evidence: &mut Evidence, remedy: RemedyIx, end: Option<End>, known: Option<f64>) {
         let there = |c: &CauseIx| self.graph.cause(*c).end == end;
         for (cause, works) in self.graph.cured_by(remedy).filter(|(c, _)| there(c)) {
-            for event in 0..evidence.events.len() {
-                let works = known.unwrap_or(works.by(self.situation.by));
-                // The same work done twice says little more than done once.
-                match evidence.repairs.iter_mut().find(|r| (r.cause, r.event) == (cause, event)) {
-                    Some(before) => before.works = before.works.max(works),
-                    None => evidence.repairs.push(Repair { cause, works, event }),
-                }
-            }
+            evidence.went_on_after(cause, known.unwrap_or(works.by(self.situation.by)));
         }
     }
 

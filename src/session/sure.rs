@@ -25,7 +25,8 @@ impl Session<'_> {
             (Whether::Clear(flag), true) => self.clear(flag),
             (Whether::ClearOfCure(flag), true) => {
                 self.clear(flag);
-                return self.cured();
+                let Some(said) = self.done_beside_what_is_left() else { return self.cured() };
+                said
             }
             (Whether::Beside, false) => self.misheard(self.told_beside()),
             (Whether::Beside, true)
@@ -44,14 +45,14 @@ impl Session<'_> {
     }
 
     /// What is made sure of, asked again.
-    pub(super) fn whether(&self, whether: Whether) -> String {
+    pub(super) fn whether(&mut self, whether: Whether) -> String {
         match whether {
             Whether::Cured => repairs::how_did_it_go(self.mending.map(|(r, _)| self.graph.remedy(r))),
             Whether::Clear(flag) | Whether::ClearOfCure(flag) => {
                 self.graph.flags.get(flag).map_or_else(reply::no_question, |flag| repairs::is_it_clear(&flag.clear))
             }
             Whether::Gone(event) => match self.gone(event) {
-                Some(name) => repairs::is_it_gone(&reply::plain_name(self.graph, &name)),
+                Some(name) => repairs::is_it_gone(&reply::plain_name(self.graph, &name), &self.clears(event)),
                 None => reply::no_question(),
             },
             Whether::Beside => {

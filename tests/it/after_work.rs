@@ -40,11 +40,9 @@ fn one_of_two_is_gone() {
         let (mut session, reply) = sitting(&[two, "mend", said]);
         assert!(reply.contains("Is this gone, then: a brake lever feels wrong?"), "{said}: {reply}");
         assert_eq!(session.prompt(), "DO NOT RIDE > ", "{said}: nothing is taken off before the yes");
-        let mut reply = session.step("yes").text;
-        // What raised the alarm by itself is made sure of too.
-        if reply.contains("Is all of this so?") {
-            reply = session.step("yes").text;
-        }
+        // What clears the alarm is asked with it.
+        assert!(reply.contains("the brake holds the wheel"), "{said}: {reply}");
+        let reply = session.step("yes").text;
         let heard = session.step("heard").text;
         assert!(
             heard.contains("a creak") && !heard.contains("a brake lever feels wrong: yes"),
@@ -86,8 +84,34 @@ fn the_work_is_asked_about() {
         assert!(reply.contains("minutes)") && reply.contains("Tools:"), "{asked}: {reply}");
         assert!(!reply.contains("  1. "), "{asked}: {reply}");
     }
-    let (_, reply) = sitting(&["a tyre loses air", "how do i check the rim tape?"]);
+    let (mut session, reply) = sitting(&["a tyre loses air", "how do i check the rim tape?"]);
     assert!(reply.starts_with("Rim tape shifted") && reply.contains("To make sure:"), "{reply}");
+    // Who asks how a thing is looked at has not mended it.
+    session.step("it still loses air");
+    assert!(!session.kept().iter().any(|line| line.starts_with("same ")), "{:?}", session.kept());
     let (_, reply) = sitting(&["creaks when pedalling", "it's not the pedals"]);
     assert!(reply.contains("What settles it:") && reply.contains("tried "), "{reply}");
+}
+
+/// A danger told beside a cure, an answer or a denial is heard.
+#[test]
+fn a_danger_beside_anything_is_heard() {
+    let two = "the rear brake squeals and it creaks when pedalling";
+    for told in [
+        "the brake is fine now, but there is still a crack in the fork and the creak remains",
+        "yes, and the frame is cracked",
+        "no, but the battery is swollen",
+    ] {
+        let (session, reply) = sitting(&[two, "mend", told]);
+        assert_eq!(session.prompt(), "DO NOT RIDE > ", "{told}: {reply}");
+    }
+}
+
+/// What is asked about the way home says nothing of the fault, though it names a brake.
+#[test]
+fn the_way_home_is_no_finding() {
+    let said = "can he ride it here slowly using the back brake, it's only half a mile";
+    let (mut session, reply) = sitting(&["the front brake lever comes to the bar, hydraulic", said]);
+    assert!(reply.contains("May I ride it? Do not ride it"), "{reply}");
+    assert!(!session.step("heard").text.contains("where: rear"));
 }

@@ -96,7 +96,10 @@ fn ride_advice_is_said_in_full_when_it_changes_and_at_the_end() {
 /// After the battery's alarm what may be ridden is said, though it was said before it.
 #[test]
 fn advice_after_an_alarm_is_said_again() {
-    let (_, reply) = sitting(&["the chain slips", "the battery is swollen", "mend", "cured"]);
+    let (mut session, reply) = sitting(&["the chain slips", "the battery is swollen", "mend", "cured"]);
+    // With the chain still to be mended, too, the alarm is not lifted without a yes.
+    assert!(reply.contains("Is all of this so?"), "{reply}");
+    let reply = session.step("yes").text;
     assert!(reply.contains("May I ride it?") && reply.contains("What may bring it"), "{reply}");
 }
 
@@ -675,4 +678,25 @@ fn readings_are_of_what_is_named() {
     assert!(reply.contains("more than the target (rear)") && !reply.contains("(front)"), "{reply}");
     let (_, reply) = sitting(&["rear disc brake squeals", "pads measured: one is 2.5 mm the other 0.9"]);
     assert!(reply.contains("thinner than the other") && reply.contains("(rear): yes"), "{reply}");
+}
+
+/// Half a denial is none, and that all is well is no yes.
+#[test]
+fn half_a_denial_is_no_answer() {
+    for said in ["no play when cold, plenty once warm", "no movement until I pull hard, then it knocks", "it is well"] {
+        let (mut session, _) = sitting(&["the handlebars feel loose"]);
+        ask(&mut session, "turn-bars-against-wheel");
+        let reply = session.step(said).text;
+        assert!(!reply.contains("Taken as"), "{said}: {reply}");
+    }
+}
+
+/// Of an answer in two sentences the second is heard as well.
+#[test]
+fn what_stands_behind_an_answer_is_heard() {
+    let (mut session, _) = sitting(&["the front wheel wobbles and rumbles"]);
+    ask_on(&mut session, |q| q.ask.contains("Is it tight?"));
+    let said = "the axle is tight. it is the whole wheel that rocks, I feel a knock in the hub when I push it sideways";
+    let reply = session.step(said).text;
+    assert!(reply.contains("Taken as 1") && reply.contains("I heard"), "{reply}");
 }
