@@ -26,7 +26,9 @@ impl Session<'_> {
             let piece = piece.trim_start_matches("and ").trim_start_matches("but ");
             piece != lower.trim() && asks_to_ride(piece)
         });
-        let Some(st) = self.something_told().filter(|_| asked) else { return String::new() };
+        // A line that is nothing but the question was answered as one.
+        let whole = self.asked_something(words).is_some();
+        let Some(st) = self.something_told().filter(|_| asked && !whole) else { return String::new() };
         format!("\n{}", reply::ride(self.graph, &st.evidence, &st.posterior))
     }
 

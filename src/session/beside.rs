@@ -3,10 +3,16 @@
 
 use super::Session;
 use super::sayings::Line;
+use crate::inquiry::safety;
 use crate::intake::Heard;
 use crate::knowledge::terms::{Manner, Ride, Word};
 
 impl Session<'_> {
+    /// How many alarms stand.
+    pub(super) fn alarms(&self) -> usize {
+        self.something_told().map_or(0, |st| safety::red_flags(self.graph, &st.evidence).len())
+    }
+
     /// The complaints that the last words told beside those known before.
     pub(super) fn told_beside(&self) -> Vec<String> {
         let Some(st) = &self.standing else { return Vec::new() };
@@ -24,9 +30,9 @@ impl Session<'_> {
     }
 
     /// True where a later line brings a complaint and does not say that it is one more. A danger is believed at
-    /// once: `before` is what was advised before the line came.
-    pub(super) fn may_be_misheard(&self, words: &str, before: Ride) -> bool {
+    /// once: `before` is what was advised before the line came, and how many alarms stood.
+    pub(super) fn may_be_misheard(&self, words: &str, before: (Ride, usize)) -> bool {
         let one_more = || Line::of(words).holds(&self.graph.reading, Manner::OneMore);
-        !self.told_beside().is_empty() && self.advised() <= before && !one_more()
+        !self.told_beside().is_empty() && self.advised() <= before.0 && self.alarms() <= before.1 && !one_more()
     }
 }

@@ -360,7 +360,7 @@ impl<'g> Session<'g> {
         self.told.push(told.clone());
         let first = self.standing.as_ref().is_none_or(|s| s.heard.is_empty());
         let unclear = self.standing.as_ref().map_or(0, |s| s.unclear.len());
-        let advised = self.advised();
+        let advised = (self.advised(), self.alarms());
         let telling = self.standing.as_ref().map(|s| s.evidence.telling.clone()).unwrap_or_default();
         if let Err(trouble) = self.work_out() {
             self.told.pop();

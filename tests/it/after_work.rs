@@ -96,6 +96,10 @@ fn the_work_is_asked_about() {
 /// A danger told beside a cure, an answer or a denial is heard.
 #[test]
 fn a_danger_beside_anything_is_heard() {
+    // Nor is it asked about first, where riding is forbidden anyhow.
+    let (_, reply) =
+        sitting(&["front wheel wobbles and rumbles", "no, but the frame has a crack near the bottom bracket"]);
+    assert!(!reply.contains("Does it do this as well") && reply.contains("cracked or bent frame"), "{reply}");
     let two = "the rear brake squeals and it creaks when pedalling";
     for told in [
         "the brake is fine now, but there is still a crack in the fork and the creak remains",
@@ -112,6 +116,6 @@ fn a_danger_beside_anything_is_heard() {
 fn the_way_home_is_no_finding() {
     let said = "can he ride it here slowly using the back brake, it's only half a mile";
     let (mut session, reply) = sitting(&["the front brake lever comes to the bar, hydraulic", said]);
-    assert!(reply.contains("May I ride it? Do not ride it"), "{reply}");
+    assert_eq!(reply.matches("May I ride it? Do not ride it").count(), 1, "{reply}");
     assert!(!session.step("heard").text.contains("where: rear"));
 }
