@@ -170,9 +170,7 @@ fn read(
             let there = soft.slight.max(soft.strong);
             let word = if there >= soft.none { Word::Sure } else { Word::SureNot };
             let text = text.get(start..end).unwrap_or_default().to_owned();
-            let id = soft.end.map_or(soft.sign.to_owned(), |end| format!("{}@{end}", soft.sign));
-            let id = if lexicon.graph.find_signs(&id).is_empty() { soft.sign.to_owned() } else { id };
-            heard.push(Heard { text, id, answer: word.word().to_owned() });
+            heard.push(Heard { text, id: reports::sign_of(lexicon.graph, soft), answer: word.word().to_owned() });
         }
         return Some(start..end);
     }

@@ -8,8 +8,9 @@
 //!
 //! Reading order: [`text`] (words to clauses), [`lexicon`] (clauses to wordings),
 //! `manner` (how they are meant), `doubt` (what the other words speak against), `amounts`
-//! (numbers with units), `works` (what was done, by the names of remedies), `take_down` (meanings to evidence), [`guess`] (where
-//! nothing was understood), [`reports`] (reports told by name), [`flaws`] (wordings that fail their author).
+//! (numbers with units), `works` (what was done, by the names of remedies), `take_down` (meanings to evidence),
+//! [`guess`] (where nothing was understood), [`reports`] (reports told by name), [`flaws`] (wordings that fail their
+//! author).
 
 mod amounts;
 mod doubt;
@@ -225,6 +226,8 @@ impl Lexicon<'_> {
         missed.extend(doubted.into_iter().map(|hit| hit.said).take(MISSED.saturating_sub(missed.len())));
         let mut take = TakeDown::new(self.graph, by, at, evidence);
         take.all(&found);
+        let chances = if done.is_empty() { BTreeMap::new() } else { take.chances_of_remedies() };
+        let speech = Speech { reader: &self.reader, text: shown, clauses: &clauses };
         for (in_vain, hit, deaf) in &done {
             // "Sealant topped up, still runny": there something else goes on.
             let complains = |h: &&Hit<'_>| h.means.iter().any(|m| matches!(m, Meaning::Complaint(_)));
@@ -233,8 +236,7 @@ impl Lexicon<'_> {
             if !in_vain.is_some_and(|n| says(n) || goes_on(n)) {
                 continue;
             }
-            let speech = Speech { reader: &self.reader, text: shown, clauses: &clauses };
-            let works = self.works.done(&speech, hit.at[1], deaf, &take.chances_of_remedies());
+            let works = self.works.done(&speech, hit.at[1], deaf, &chances);
             works.into_iter().for_each(|remedy| take.tried(&found, hit, remedy));
         }
         over.iter().for_each(|hit| take.denied(hit));

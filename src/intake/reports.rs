@@ -60,9 +60,7 @@ pub fn measure(graph: &FaultGraph, evidence: &mut Evidence, text: &str) -> Resul
     let inputs = gauge.read(&gauge::split_pairs(pairs)).map_err(|e| e.to_string())?;
     let reading = gauge.take(&inputs).map_err(|e| e.to_string())?;
     for soft in &reading.softs {
-        let at_end = soft.end.map(|end| graph.find_signs(&format!("{}@{end}", soft.sign)));
-        // What is not told apart by ends is told of the bike.
-        let signs = at_end.filter(|signs| !signs.is_empty()).unwrap_or_else(|| graph.find_signs(soft.sign));
+        let signs = graph.find_signs(&sign_of(graph, soft));
         if signs.is_empty() {
             return Err(format!("the knowledge has no sign `{}` for this gauge", soft.sign));
         }
@@ -70,6 +68,12 @@ pub fn measure(graph: &FaultGraph, evidence: &mut Evidence, text: &str) -> Resul
         evidence.report_sign(SignReport { signs, by: Reporter::Gauge, likelihood });
     }
     Ok(reading)
+}
+
+/// The sign of which a reading tells, by its name: what is not told apart by ends is told of the bike.
+pub fn sign_of(graph: &FaultGraph, soft: &gauge::SoftReport) -> String {
+    let at_end = soft.end.map(|end| format!("{}@{end}", soft.sign));
+    at_end.filter(|id| !graph.find_signs(id).is_empty()).unwrap_or_else(|| soft.sign.to_owned())
 }
 
 /// The position of a complaint's event; a new one if it was not complained of.

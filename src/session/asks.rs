@@ -27,8 +27,8 @@ impl Session<'_> {
             piece != lower.trim() && asks_to_ride(piece)
         });
         // A line that is nothing but the question was answered as one.
-        let whole = self.asked_something(words).is_some();
-        let Some(st) = self.something_told().filter(|_| asked && !whole) else { return String::new() };
+        let beside = asked && self.asked_something(words).is_none();
+        let Some(st) = self.something_told().filter(|_| beside) else { return String::new() };
         format!("\n{}", reply::ride(self.graph, &st.evidence, &st.posterior))
     }
 

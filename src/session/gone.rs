@@ -1,5 +1,6 @@
 //! After a repair one thing may be well and another not: "the brake is fine now, but the creak is still there".
 
+use std::cell::LazyCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Session;
@@ -10,6 +11,7 @@ use super::{repairs, reply, riding};
 use crate::graph::{CauseIx, ComplaintIx, End, Meaning, RemedyIx};
 use crate::inference::evidence::Event;
 use crate::inquiry::safety;
+use crate::intake::Heard;
 use crate::intake::text::Clause;
 use crate::knowledge::terms::Manner;
 
@@ -77,7 +79,8 @@ impl Session<'_> {
     fn pieces(&self, words: &str, st: &Standing) -> Vec<Piece> {
         let lexicon = self.lexicon();
         let reading = &self.graph.reading;
-        let (known, usual) = self.words_of_all(st);
+        let known = self.own_words(st);
+        let usual = LazyCell::new(|| self.usual_words(st, &known));
         let piece = |said: &str| {
             let line = Line::of(said);
             let clauses = lexicon.reader.clauses(said);
@@ -102,26 +105,33 @@ impl Session<'_> {
         spans.filter_map(|span| words.get(span)).map(piece).collect()
     }
 
-    /// Words by which each complaint is known: those of its name and of what was said of it; and such as stand in many
-    /// wordings for it and belong to no other.
-    fn words_of_all(&self, st: &Standing) -> (Vec<BTreeSet<String>>, Vec<BTreeSet<String>>) {
-        let reader = &self.lexicon().reader;
-        let telling = |word: &String| word.len() > 2 && !reader.is_common(word);
-        let own = |event: &Event, name: &str| -> BTreeSet<String> {
-            let said = st.heard.iter().filter(|h| h.id.split('.').next() == Some(name)).map(|h| h.text.as_str());
+    /// True of a word by which a complaint may be known.
+    fn marks_a_complaint(&self, word: &str) -> bool {
+        word.len() > 2 && !self.lexicon().reader.is_common(word)
+    }
+
+    /// Words by which each complaint is known: those of its name and of what was said of it.
+    fn own_words(&self, st: &Standing) -> Vec<BTreeSet<String>> {
+        let own = |(i, event): (usize, &Event)| {
+            let name = st.evidence.event_name(self.graph, i);
+            let of = |h: &&Heard| h.id.split('.').next() == Some(&name);
+            let said = st.heard.iter().filter(of).map(|h| h.text.as_str());
             let texts = said.chain([self.graph.complaint(event.complaint).name.as_str()]);
-            texts.flat_map(|text| reader.stems.counting(text)).filter(telling).collect()
+            let words = texts.flat_map(|text| self.lexicon().reader.stems.counting(text));
+            words.filter(|word| self.marks_a_complaint(word)).collect()
         };
-        let events = st.evidence.events.iter().enumerate();
-        let own: Vec<BTreeSet<String>> =
-            events.map(|(i, event)| own(event, &st.evidence.event_name(self.graph, i))).collect();
+        st.evidence.events.iter().enumerate().map(own).collect()
+    }
+
+    /// For each complaint such words as stand in many wordings for it and are of no other.
+    fn usual_words(&self, st: &Standing, own: &[BTreeSet<String>]) -> Vec<BTreeSet<String>> {
         let usual = |(i, event): (usize, &Event)| {
             let others =
                 |word: &String| own.iter().enumerate().any(|(other, words)| other != i && words.contains(word));
-            self.usual_words_of(event.complaint).into_iter().filter(|word| telling(word) && !others(word)).collect()
+            let words = self.usual_words_of(event.complaint).into_iter();
+            words.filter(|word| self.marks_a_complaint(word) && !others(word)).collect()
         };
-        let usual = st.evidence.events.iter().enumerate().map(usual).collect();
-        (own, usual)
+        st.evidence.events.iter().enumerate().map(usual).collect()
     }
 
     /// Words that stand in many wordings for a complaint.
@@ -148,14 +158,9 @@ impl Session<'_> {
 
     /// Asks whether a complaint is gone, when what was said beside it is taken down.
     pub(super) fn is_it_gone(&mut self, words: &str, event: usize, beside: String) -> String {
-        let tells = || {
-            let st = self.something_told()?;
-            Some(!self.heard_in(&beside, &mut st.evidence.clone()).heard.is_empty())
-        };
-        if tells() == Some(true) {
+        if !self.heard_beside_all(&beside).heard.is_empty() {
             let known = self.gone(event);
-            self.told.push(Told::Words(beside));
-            if self.work_out().is_err() || self.gone(event) != known {
+            if self.takes(Told::Words(beside)) && self.gone(event) != known {
                 self.told.pop();
                 let _ = self.work_out();
             }
@@ -188,10 +193,7 @@ impl Session<'_> {
         self.asked = Asked::Best;
         let Some((told, name)) = self.told_as_gone(event).zip(self.gone(event)) else { return reply::no_question() };
         let text = repairs::gone(&[reply::plain_name(self.graph, &name)]);
-        self.told.push(told);
-        if self.work_out().is_err() {
-            self.told.pop();
-            let _ = self.work_out();
+        if !self.takes(told) {
             return reply::no_question();
         }
         self.mending = None;

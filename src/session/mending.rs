@@ -103,7 +103,9 @@ impl Session<'_> {
     /// True of words that say how a repair went: asked about, for they may be no cure. What raises a red
     /// flag is heard before anything else.
     pub(super) fn tells_of_a_cure(&self, words: &str) -> bool {
-        let Some(st) = self.something_told() else { return false };
+        if self.something_told().is_none() {
+            return false;
+        }
         let line = Line::of(words);
         let says = |manner: Manner| line.holds(&self.graph.reading, manner);
         if line.words().count() > MOST_WORDS_OF_A_CURE || says(Manner::TellsMore) || words.contains('?') {
@@ -111,13 +113,7 @@ impl Session<'_> {
         }
         let after_a_remedy = self.mending.is_some() && says(Manner::CuresThen);
         let well = says(Manner::Cures) || after_a_remedy || self.denies_what_was_told(words);
-        if !well {
-            return false;
-        }
-        let flags = |evidence: &Evidence| safety::red_flags(self.graph, evidence).len();
-        let mut after = st.evidence.clone();
-        self.heard_in(words, &mut after);
-        flags(&after) <= flags(&st.evidence)
+        well && !self.raises_an_alarm(words)
     }
 
     /// True of words that say that the work shown did some good.
@@ -262,7 +258,7 @@ impl Session<'_> {
 
     /// The remedy of a fault that is done first, and the end at which it is done: what the plan
     /// has soonest, and what was tried in vain last.
-    pub(super) fn remedy_for(&self, fault: &Fault) -> Option<(RemedyIx, Option<End>)> {
+    fn remedy_for(&self, fault: &Fault) -> Option<(RemedyIx, Option<End>)> {
         let end = self.graph.cause(fault.cause).end;
         let planned = self.something_told().map(|st| st.inquiry.remedies.as_slice()).unwrap_or_default();
         let place = |r: &RemedyIx| {

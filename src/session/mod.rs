@@ -5,11 +5,11 @@
 //! is dropping the last entry, and a sitting is kept by keeping its lines.
 //!
 //! Reading order: [`command`] (what can be typed), `told` (what is kept of it), `sayings` and `answer` (answers in
-//! words), `say` (what is no command), `asks` (questions to the program), `sure` (what is made sure of by a yes or no: `alarms` that are cleared,
-//! a complaint told `beside` another), [`options`] (what may be answered), [`faults`] (the ranking), [`apart`] (two of
-//! it compared), [`reply`] (what is said back), `grounds` (why a question is asked, and why none is), `riding` (ride
-//! advice), [`repairs`] and `mending` (repairs and what came of them), `gone` (one complaint cured, another not), `record` (what was told), `standing` (what
-//! follows from it), this file (what a line does).
+//! words), `say` (what is no command), `asks` (questions to the program), `sure` (what is made sure of by a yes or no:
+//! `alarms` that are cleared, a complaint told `beside` another), [`options`] (what may be answered), [`faults`] (the
+//! ranking), [`apart`] (two of it compared), [`reply`] (what is said back), `grounds` (why a question is asked, and why
+//! none is), `riding` (ride advice), [`repairs`] and `mending` (repairs and what came of them), `gone` (one complaint
+//! cured, another not), `record` (what was told), `standing` (what follows from it), this file (what a line does).
 
 mod alarms;
 mod answer;
@@ -352,6 +352,17 @@ impl<'g> Session<'g> {
         }
         let _ = self.work_out();
         text + &self.asked_in_full()
+    }
+
+    /// Adds what was told, unless it contradicts the rest.
+    fn takes(&mut self, told: Told) -> bool {
+        self.told.push(told);
+        let taken = self.work_out().is_ok();
+        if !taken {
+            self.told.pop();
+            let _ = self.work_out();
+        }
+        taken
     }
 
     /// Takes one more thing down; what contradicts the rest is not taken.

@@ -26,8 +26,3 @@ pub fn offered(g: &FaultGraph, evidence: &Evidence, question: QuestionIx) -> Vec
     };
     (0..options(g, question).len()).filter(|i| known.and_then(|can| can.get(*i)) != Some(&false)).collect()
 }
-
-/// The last option of a question, by its place: of the five words the no.
-pub fn last(g: &FaultGraph, question: QuestionIx) -> usize {
-    options(g, question).len().saturating_sub(1)
-}

@@ -110,12 +110,8 @@ impl Session<'_> {
             return reply::no_such_answer(n, self.answers().len());
         };
         let text = reply::taken_back(&self.in_words(old));
-        self.told.push(Told::Withdrawn(place));
         self.asked = Asked::Best;
-        if self.work_out().is_err() {
-            self.told.pop();
-            let _ = self.work_out();
-        }
+        self.takes(Told::Withdrawn(place));
         text + &self.asked_in_full()
     }
 

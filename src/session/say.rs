@@ -1,12 +1,11 @@
 //! What is done with a line that is no command: an answer, a question, the outcome of a repair, or something told.
 
-use super::answer::{self, AtLength};
+use super::answer::{self, Answering, AtLength};
 use super::command::{self, Command};
 use super::gone::Came;
 use super::sayings;
-use super::standing::Standing;
 use super::told::{Told, Whether};
-use super::{Session, options, reply};
+use super::{Session, reply};
 use crate::inference::evidence::Evidence;
 use crate::inquiry::safety;
 use crate::intake::{Heard, Intake};
@@ -45,20 +44,17 @@ impl Session<'_> {
         if let Some(said) = self.answered_and_told(&words) {
             return said;
         }
-        let question = self.asking();
-        let stems = &self.lexicon().reader.stems;
-        let found_none = |q| answer::finds_nothing(self.graph, stems, q, &words).then(|| options::last(self.graph, q));
-        let in_words =
-            |q, st: &Standing| answer::in_words(self.graph, stems, &st.evidence, q, &words).or_else(|| found_none(q));
-        let option = question
-            .zip(self.something_told())
-            .and_then(|(q, st)| Some((q, in_words(q, st)?, st)))
-            .filter(|(_, _, st)| !alarming && !self.corrects(&words, st));
-        match option {
-            Some((q, option, st)) => {
-                reply::taken_as(self.graph, &st.evidence, q, option, &words) + &self.tell(Told::Picked(q, option))
-            }
-            None if question.is_none() && self.clearing().is_none() && answer::is_bare(&self.graph.reading, &words) => {
+        let found = self.answering().filter(|_| !alarming).and_then(|asked| {
+            let none = || asked.finds_nothing(&words).then(|| asked.last());
+            let option = asked.in_words(&words).or_else(none)?;
+            (!self.corrects(&words, asked.evidence)).then_some(option)
+        });
+        match found {
+            Some(option) => self.picked_of(option, &words, ""),
+            None if self.asking().is_none()
+                && self.clearing().is_none()
+                && answer::is_bare(&self.graph.reading, &words) =>
+            {
                 self.with_standing(|_, _| reply::no_question())
             }
             None if self.tells_of_work_in_vain(&words) => self.worked_in_vain(&words),
@@ -67,7 +63,10 @@ impl Session<'_> {
                 self.ask_whether(Whether::Cured)
             }
             None => match (self.may_clear(&words), self.answered_first(&words)) {
-                (_, Some((option, _))) => self.picked_of(option, &words),
+                (_, Some((option, _))) => {
+                    let missed = reply::missed(&self.heard_beside_all(&words).missed);
+                    self.picked_of(option, &words, &missed)
+                }
                 (Some(flag), None) => self.ask_whether(Whether::Clear(flag)),
                 (None, None) => match self.ruled_out(&words) {
                     Some(said) => said,
@@ -78,16 +77,22 @@ impl Session<'_> {
     }
 
     /// True of words that tell of a danger which was not told before: they are heard, whatever else they may be.
-    fn raises_an_alarm(&self, words: &str) -> bool {
-        let before = self.standing.as_ref().map(|st| st.evidence.clone()).unwrap_or_default();
-        let mut after = before.clone();
+    pub(super) fn raises_an_alarm(&self, words: &str) -> bool {
+        let mut after = self.standing.as_ref().map(|st| st.evidence.clone()).unwrap_or_default();
+        let before = safety::red_flags(self.graph, &after).len();
         self.heard_in(words, &mut after);
-        safety::red_flags(self.graph, &after).len() > safety::red_flags(self.graph, &before).len()
+        safety::red_flags(self.graph, &after).len() > before
     }
 
     /// True of "no, it has disc brakes": not the no that was asked for, for it mends what was taken down of the bike.
-    fn corrects(&self, words: &str, st: &Standing) -> bool {
-        self.heard_in(words, &mut st.evidence.clone()).instead.iter().any(|id| self.graph.find_fact(id).is_some())
+    fn corrects(&self, words: &str, evidence: &Evidence) -> bool {
+        self.heard_in(words, &mut evidence.clone()).instead.iter().any(|id| self.graph.find_fact(id).is_some())
+    }
+
+    /// The question that stands, once something was told.
+    fn answering(&self) -> Option<Answering<'_>> {
+        let (question, st) = (self.asking()?, self.something_told()?);
+        Some(Answering { graph: self.graph, reader: &self.lexicon().reader.stems, evidence: &st.evidence, question })
     }
 
     /// What these words tell, beside this evidence, without being taken down.
@@ -95,29 +100,31 @@ impl Session<'_> {
         self.lexicon().hear(words, self.situation.by, self.situation.at, evidence)
     }
 
-    /// The answer that begins a line with more behind it, unless what follows mends what was told before.
-    fn answered_first(&self, words: &str) -> Option<(usize, String)> {
-        let question = self.asking().filter(|_| self.clearing().is_none())?;
-        let st = self.something_told()?;
-        let found = answer::leading(self.graph, &self.lexicon().reader.stems, &st.evidence, question, words)?;
-        self.heard_in(words, &mut st.evidence.clone()).instead.is_empty().then_some(found)
+    /// What these words tell beside all that was told.
+    pub(super) fn heard_beside_all(&self, words: &str) -> Intake {
+        let mut evidence = self.something_told().map(|st| st.evidence.clone()).unwrap_or_default();
+        self.heard_in(words, &mut evidence)
     }
 
-    /// An option picked in words.
-    fn picked_of(&mut self, option: usize, words: &str) -> String {
-        self.with_question(|s, question| {
-            let evidence = s.something_told().map(|st| st.evidence.clone()).unwrap_or_default();
-            let missed = s.heard_in(words, &mut evidence.clone()).missed;
-            let taken = reply::taken_as(s.graph, &evidence, question, option, words) + &reply::missed(&missed);
-            taken + &s.tell(Told::Picked(question, option))
-        })
+    /// The answer that begins a line with more behind it, unless what follows mends what was told before.
+    fn answered_first(&self, words: &str) -> Option<(usize, String)> {
+        let found = self.answering().filter(|_| self.clearing().is_none())?.leading(words)?;
+        self.heard_beside_all(words).instead.is_empty().then_some(found)
+    }
+
+    /// An option picked in words; `missed` says what of them was not understood.
+    fn picked_of(&mut self, option: usize, words: &str, missed: &str) -> String {
+        let Some(asked) = self.answering() else { return reply::no_question() };
+        let (question, evidence) = (asked.question, asked.evidence);
+        let taken = reply::taken_as(self.graph, evidence, question, option, words) + missed;
+        taken + &self.tell(Told::Picked(question, option))
     }
 
     /// An answer with something told behind it: both count.
     fn answered_and_told(&mut self, words: &str) -> Option<String> {
         let (option, rest) = self.answered_first(words)?;
         let (question, st) = (self.asking()?, self.something_told()?);
-        let intake = self.heard_in(&rest, &mut st.evidence.clone());
+        let intake = self.heard_beside_all(&rest);
         let new = |h: &Heard| !st.heard.iter().any(|old| old.id == h.id && old.answer == h.answer);
         // A word or two behind an answer are of it: "no, bone dry roads".
         let more = self.lexicon().reader.stems.counting(&rest).len() > BARELY || self.raises_an_alarm(&rest);
@@ -126,23 +133,17 @@ impl Session<'_> {
             return None;
         }
         let taken = reply::taken_as(self.graph, &st.evidence, question, option, words);
-        self.told.push(Told::Picked(question, option));
-        if self.work_out().is_err() {
-            self.told.pop();
-            let _ = self.work_out();
-            return None;
-        }
-        Some(taken + &self.tell(Told::Words(rest)))
+        self.takes(Told::Picked(question, option)).then(|| taken + &self.tell(Told::Words(rest)))
     }
 
     /// Speech: an answer in a sentence of its own where nothing else is heard in it, or something told.
     fn say_at_length(&mut self, words: String) -> String {
-        let answer = self.asking().zip(self.something_told()).and_then(|(question, st)| {
-            let heard = self.heard_in(&words, &mut st.evidence.clone());
+        let answer = self.answering().and_then(|asked| {
+            let heard = self.heard_beside_all(&words);
             let nothing = heard.heard.is_empty() && heard.unclear.is_empty();
-            let found = || answer::at_length(self.graph, self.lexicon(), &st.evidence, question, &words);
-            let said = |found| reply::at_length(self.graph, &st.evidence, question, &found, &words);
-            nothing.then(found).flatten().map(|found| (question, found.clone(), said(found)))
+            let found = nothing.then(|| asked.at_length(self.lexicon(), &words)).flatten()?;
+            let said = reply::at_length(self.graph, asked.evidence, asked.question, &found, &words);
+            Some((asked.question, found, said))
         });
         match answer {
             Some((question, AtLength::Is(option), said)) => said + &self.tell(Told::Picked(question, option)),
