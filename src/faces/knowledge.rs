@@ -109,7 +109,7 @@ pub fn of_words(knowledge: &Knowledge) -> Vec<Snag> {
         let place = phrase.and_then(|p| knowledge.place(&p.id));
         Snag { code, place, headline, nearest: None, mend: mend.to_owned() }
     };
-    flaws(&Lexicon::of(&graph)).into_iter().map(snag).collect()
+    flaws(&Lexicon::of(&graph), knowledge).into_iter().map(snag).collect()
 }
 
 /// Finds entries whose name or words hold these words, and what is heard in them as a rider's.

@@ -10,6 +10,8 @@ use itertools::Itertools;
 use super::*;
 use crate::knowledge::Knowledge;
 use crate::knowledge::format::{self, Shape, Strength};
+use crate::knowledge::terms::{Reporter, Venue};
+use crate::words::wordings::Wordings;
 
 /// What the rider takes as the end when the cause sits at that end; the rest
 /// follows the background, since a frame carries sound. Judgement.
@@ -27,7 +29,7 @@ pub fn build(k: &Knowledge) -> FaultGraph {
     maker.questions();
     maker.remedies();
     maker.flags_and_words();
-    maker.tellings();
+    maker.wordings_and_tellings();
     maker.g
 }
 
@@ -484,9 +486,7 @@ impl Maker<'_> {
             let (means, denies, or) = (mean(&entry.means), mean(&entry.denies), mean(&entry.or));
             let named = |id: &format::Id| self.g.remedies.iter().position(|r| r.id == id.value).map(RemedyIx);
             let tried = entry.tried.iter().filter_map(named).collect();
-            let say = entry.say.iter().map(|say| self.written_out(say)).collect();
-            let phrase = Phrase { id: entry.id.value.clone(), say, means, denies, tried, or };
-            self.g.phrases.push(phrase);
+            self.g.phrases.push(Phrase { id: entry.id.value.clone(), means, denies, tried, or });
         }
         self.g.reading.alike = self.k.alike.iter().map(|a| (a.id.value.clone(), a.say.clone())).collect();
         let texts = |ids: &[format::Id]| ids.iter().map(|id| id.value.clone()).collect();
@@ -497,21 +497,18 @@ impl Maker<'_> {
             also: a.also.clone(),
         };
         self.g.reading.amounts = self.k.amounts.iter().map(amount).collect();
-        let every = |say: &String| alternatives(&self.written_out(say));
+        let every = |say: &String| alternatives(&self.k.written_out(say));
         let list = |l: &format::Wordlist| (l.does, l.say.iter().flat_map(every).collect());
         self.g.reading.lists = self.k.lists.iter().map(list).collect();
     }
 
-    fn tellings(&mut self) {
+    fn wordings_and_tellings(&mut self) {
         let stems = self.g.reading.stems();
+        let written_out = |p: &format::Phrase| p.say.iter().map(|say| self.k.written_out(say)).collect();
+        let said: Vec<Vec<String>> = self.k.phrases.iter().map(written_out).collect();
+        self.g.wordings = Wordings::of(&stems, said.iter().map(Vec::as_slice));
         let told = self.k.tellings.iter().map(|t| (t.id.as_str(), t.said.as_slice()));
         self.g.tellings = tellings::Tellings::count(&stems, &self.g.causes, told);
-    }
-
-    /// A wording with its word classes written out: `<lights>` is `light|lamp`.
-    fn written_out(&self, say: &str) -> String {
-        let classes = self.k.classes.iter().filter(|_| say.contains('<'));
-        classes.fold(say.to_owned(), |say, c| say.replace(&format!("<{}>", c.id.value), &c.say.join("|")))
     }
 
     fn meanings(&self, text: &str) -> Option<Meaning> {

@@ -33,8 +33,6 @@ pub struct Gloss {
 pub struct Phrase {
     /// Name.
     pub id: String,
-    /// Wordings.
-    pub say: Vec<String>,
     /// Meanings.
     pub means: Vec<Meaning>,
     /// What they say is not so.

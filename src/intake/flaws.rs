@@ -2,6 +2,7 @@
 
 use super::lexicon::{Lexicon, Match};
 use crate::graph::{Meaning, Phrase};
+use crate::knowledge::Knowledge;
 
 /// A wording that is not heard, or is heard two ways.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -16,11 +17,11 @@ pub struct Flaw {
     pub contradicts: bool,
 }
 
-/// Hears every wording alone and says where that fails.
-pub fn flaws(lexicon: &Lexicon<'_>) -> Vec<Flaw> {
+/// Hears every wording of the knowledge alone and says where that fails.
+pub fn flaws(lexicon: &Lexicon<'_>, knowledge: &Knowledge) -> Vec<Flaw> {
     let mut flaws = Vec::new();
-    for phrase in &lexicon.graph.phrases {
-        for say in &phrase.say {
+    for (phrase, entry) in lexicon.graph.phrases.iter().zip(&knowledge.phrases) {
+        for say in entry.say.iter().map(|say| knowledge.written_out(say)) {
             // Of words that fit one place the first that counts stands for all.
             let counts = |w: &&str| !lexicon.reader.stems.counting(w).is_empty();
             let first = |w| if str::contains(w, '|') { str::split(w, '|').find(counts).unwrap_or("") } else { w };
@@ -37,7 +38,7 @@ pub fn flaws(lexicon: &Lexicon<'_>) -> Vec<Flaw> {
             };
             if let Some((other, contradicts)) = other {
                 let other = other.map(|m| m.phrase.id.clone());
-                flaws.push(Flaw { phrase: phrase.id.clone(), say: say.clone(), other, contradicts });
+                flaws.push(Flaw { phrase: phrase.id.clone(), say, other, contradicts });
             }
         }
     }

@@ -1,6 +1,6 @@
 //! The words of the knowledge, and where a clause holds them.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::OnceLock;
 
 use super::doubt::{Spoken, keeps_away};
@@ -8,7 +8,7 @@ use super::text::{Clause, Reader};
 use super::works::NamedWorks;
 use crate::graph::{FaultGraph, Meaning, Phrase};
 use crate::knowledge::terms::Manner;
-use crate::words::wordings::{Numbering, Numbers, Wording};
+use crate::words::wordings::Slot;
 
 /// Most words that count between two words of a wording.
 const GAP: usize = 1;
@@ -64,10 +64,10 @@ pub struct Lexicon<'g> {
     pub graph: &'g FaultGraph,
     /// Reads texts.
     pub reader: Reader,
-    numbers: Numbers,
+    /// The number of each stem that a wording holds.
+    numbers: HashMap<&'g str, u32>,
     /// By the number of its first stem: where a wording stands.
     by_first: Vec<Vec<usize>>,
-    wordings: Vec<(Wording, &'g Phrase)>,
     /// What was done, by the names of remedies.
     pub(super) works: NamedWorks,
     /// How often each complaint is told when nothing is known of the words.
@@ -78,24 +78,19 @@ impl<'g> Lexicon<'g> {
     /// Prepares the lexicon of a graph.
     pub fn of(graph: &'g FaultGraph) -> Self {
         let mut reader = Reader::new(&graph.reading);
-        let mut numbering = Numbering::new(&reader.stems);
-        let all = graph.phrases.iter().flat_map(|phrase| phrase.say.iter().map(move |say| (say, phrase)));
-        let mut wordings = Vec::new();
-        for (say, phrase) in all {
-            wordings.extend(numbering.wordings(say).into_iter().map(|wording| (wording, phrase)));
-        }
-        let numbers = numbering.done();
-        let mut by_first = vec![Vec::new(); numbers.len()];
-        for (i, (wording, _)) in wordings.iter().enumerate() {
-            for first in wording.first().into_iter().flat_map(|slot| numbers.fitting(&slot.fits)) {
+        let wordings = &graph.wordings;
+        let mut by_first = vec![Vec::new(); wordings.numbers()];
+        for (i, first) in (0..wordings.len()).filter_map(|i| Some((i, wordings.get(i)?.0.first()?))) {
+            for first in wordings.fitting(&first.fits) {
                 if let Some(list) = by_first.get_mut(*first as usize) {
                     list.push(i);
                 }
             }
         }
-        reader.knows_what_it_met();
+        let numbers: HashMap<&str, u32> = wordings.stems().collect();
+        reader.knows(wordings.stems().map(|(stem, _)| stem));
         let works = NamedWorks::of(graph, &reader);
-        Self { graph, reader, numbers, by_first, wordings, works, usual: OnceLock::new() }
+        Self { graph, reader, numbers, by_first, works, usual: OnceLock::new() }
     }
 
     /// Wordings found in a clause, no word used twice, in the order of the text.
@@ -103,13 +98,14 @@ impl<'g> Lexicon<'g> {
     pub fn matches(&self, clause: &Clause, deaf: &[bool]) -> Vec<Match<'g>> {
         let open: Vec<usize> =
             clause.counting.iter().copied().filter(|i| !deaf.get(*i).copied().unwrap_or(false)).collect();
-        let number = |i: &usize| clause.words.get(*i).and_then(|t| self.numbers.of(&t.stem));
+        let number = |i: &usize| clause.words.get(*i).and_then(|t| self.numbers.get(t.stem.as_str()).copied());
         let stems: Vec<Option<u32>> = open.iter().map(number).collect();
         let mut all: Vec<Match<'g>> = Vec::new();
         for (start, stem) in stems.iter().enumerate() {
             let listed = stem.and_then(|s| self.by_first.get(s as usize)).into_iter().flatten();
-            for (wording, phrase) in listed.filter_map(|i| self.wordings.get(*i)) {
+            for (wording, owner) in listed.filter_map(|i| self.graph.wordings.get(*i)) {
                 let Some(places) = self.follow(&stems, start, wording) else { continue };
+                let Some(phrase) = self.graph.phrases.get(owner) else { continue };
                 let words: Vec<usize> = places.iter().filter_map(|p| open.get(*p).copied()).collect();
                 let goes_on = beyond_what_is_well(&self.reader, clause, &words) || past_a_denial(clause, &words);
                 if !goes_on && (!clause.whole || across(clause, &words)) {
@@ -158,12 +154,13 @@ impl<'g> Lexicon<'g> {
     }
 
     /// The places of a wording's words, if they follow one another from here.
-    fn follow(&self, stems: &[Option<u32>], start: usize, wording: &Wording) -> Option<Vec<usize>> {
+    fn follow(&self, stems: &[Option<u32>], start: usize, wording: &[Slot]) -> Option<Vec<usize>> {
         let mut places = vec![start];
         for slot in wording.iter().skip(1) {
             let from = places.last()? + 1;
             let gap = if slot.apart { APART } else { GAP };
-            let here = |p: &usize| stems.get(*p).copied().flatten().is_some_and(|s| self.numbers.fits(slot.fits, s));
+            let here =
+                |p: &usize| stems.get(*p).copied().flatten().is_some_and(|s| self.graph.wordings.fits(slot.fits, s));
             places.push((from..=from + gap).find(here)?);
         }
         Some(places)

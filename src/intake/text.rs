@@ -109,9 +109,11 @@ impl Reader {
         Self { stems, lists, plain, well, known: Known::default() }
     }
 
-    /// Every stem met so far is known from here on; others may be slips of one.
-    pub fn knows_what_it_met(&mut self) {
-        self.known = Known::of(self.stems.met());
+    /// These stems and every stem met so far are known from here on; others may be slips of one.
+    pub fn knows<'s>(&mut self, stems: impl IntoIterator<Item = &'s str>) {
+        let mut all = self.stems.met();
+        all.extend(stems.into_iter().map(str::to_owned));
+        self.known = Known::of(all);
     }
 
     /// True if the stem belongs to the lexicon and is no common word.

@@ -165,6 +165,12 @@ impl Knowledge {
         (whole, snags)
     }
 
+    /// A wording with its word classes written out: `<lights>` is `light|lamp`.
+    pub fn written_out(&self, say: &str) -> String {
+        let classes = self.classes.iter().filter(|_| say.contains('<'));
+        classes.fold(say.to_owned(), |say, c| say.replace(&format!("<{}>", c.id.value), &c.say.join("|")))
+    }
+
     /// Sorts what is said of the files as the files were read.
     pub fn in_file_order(&self, snags: &mut [Snag]) {
         snags.sort_by_key(|s| s.place.as_ref().map(|p| (self.rank_of(&p.file), p.line, p.column)));

@@ -136,18 +136,20 @@ impl Session<'_> {
 
     /// Words that stand in many wordings for a complaint.
     fn usual_words_of(&self, complaint: ComplaintIx) -> Vec<String> {
-        let stems = &self.lexicon().reader.stems;
+        let all = &self.graph.wordings;
         let of = |m: &Meaning| matches!(m, Meaning::Complaint(c) if *c == complaint);
-        let phrases = self.graph.phrases.iter().filter(|p| p.means.iter().any(of));
-        let mut count: BTreeMap<String, usize> = BTreeMap::new();
+        let own = |owner: usize| self.graph.phrases.get(owner).is_some_and(|p| p.means.iter().any(of));
+        let mut count: BTreeMap<u32, usize> = BTreeMap::new();
         let mut wordings = 0_usize;
-        for say in phrases.flat_map(|p| &p.say) {
+        for slots in (0..all.len()).filter_map(|i| all.get(i)).filter_map(|(slots, owner)| own(owner).then_some(slots))
+        {
             wordings += 1;
-            let words: BTreeSet<String> = say.split([' ', '|']).flat_map(|word| stems.counting(word)).collect();
-            words.into_iter().for_each(|word| *count.entry(word).or_default() += 1);
+            let stems: BTreeSet<u32> = slots.iter().flat_map(|slot| all.fitting(&slot.fits)).copied().collect();
+            stems.into_iter().for_each(|stem| *count.entry(stem).or_default() += 1);
         }
         let usual = |n: &usize| *n as f64 >= OF_A_COMPLAINT * wordings as f64;
-        count.into_iter().filter(|(_, n)| usual(n)).map(|(word, _)| word).collect()
+        let usual: BTreeSet<u32> = count.into_iter().filter(|(_, n)| usual(n)).map(|(stem, _)| stem).collect();
+        all.stems().filter(|(_, number)| usual.contains(number)).map(|(stem, _)| stem.to_owned()).collect()
     }
 
     /// The complaint that is asked about as gone, by its name in reports.

@@ -106,17 +106,6 @@ impl Stems {
         self.all(wording).into_iter().filter(|s| !self.is_small(s)).collect()
     }
 
-    /// The last stem that counts in one word; nearly all words are one stem.
-    pub(super) fn one(&self, word: &str) -> Option<String> {
-        let plain = word.bytes().all(|c| c.is_ascii_lowercase()) && opened(word).len() == 1;
-        let stem = if plain { self.stem(word) } else { return self.counting(word).pop() };
-        if self.alike.contains_key(&stem) {
-            self.counting(word).pop()
-        } else {
-            Some(stem).filter(|s| !self.is_small(s))
-        }
-    }
-
     /// The words of a text, each with the text before it.
     pub fn read<'t>(&self, text: &'t str) -> Vec<(&'t str, Vec<Token>)> {
         let mut words = Vec::new();

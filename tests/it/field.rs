@@ -28,9 +28,9 @@ fn real_complaints_lead_to_what_was_found() {
             continue;
         }
         let mut evidence = Evidence::default();
-        texts(&case["bike"]).for_each(|pair| bike(&g, &mut evidence, pair).unwrap());
-        texts(&case["reports"]).for_each(|pair| report(&g, &mut evidence, pair, Reporter::Rider, Venue::Home).unwrap());
-        let belief = infer(&g, &evidence).unwrap();
+        texts(&case["bike"]).for_each(|pair| bike(g, &mut evidence, pair).unwrap());
+        texts(&case["reports"]).for_each(|pair| report(g, &mut evidence, pair, Reporter::Rider, Venue::Home).unwrap());
+        let belief = infer(g, &evidence).unwrap();
         let order: Vec<String> = belief.ranking().into_iter().take(4).map(|c| g.cause(c).key()).collect();
         let faults: Vec<Vec<&str>> =
             case["causes"].as_array().unwrap().iter().map(|alternatives| texts(alternatives).collect()).collect();

@@ -27,7 +27,7 @@ fn lead_to_their_causes(complaints: &str, first_words: [usize; 4], all_told: [us
     let graph = built_in();
     let complaints = score::complaints(complaints).unwrap();
     for (all, reached) in [(false, first_words), (true, all_told)] {
-        let found = score::found(&graph, &complaints, all);
+        let found = score::found(graph, &complaints, all);
         assert!(found.iter().zip(reached).all(|(found, reached)| *found >= reached), "{all}: {found:?}");
     }
 }

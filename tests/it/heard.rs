@@ -9,22 +9,15 @@
 mod score;
 
 use std::process::Command;
-use std::sync::OnceLock;
 
-use knockwise::graph::FaultGraph;
-use knockwise::graph::build::build;
 use knockwise::inference::evidence::Evidence;
 use knockwise::inquiry::Situation;
 use knockwise::intake::{Intake, Lexicon};
-use knockwise::knowledge::Knowledge;
 use knockwise::knowledge::terms::{Reporter, Venue};
 use knockwise::session::Session;
 use proptest::prelude::*;
 
-fn graph() -> &'static FaultGraph {
-    static GRAPH: OnceLock<FaultGraph> = OnceLock::new();
-    GRAPH.get_or_init(|| build(&Knowledge::built_in().0))
-}
+use crate::scratch::built_in;
 
 fn listen(lexicon: &Lexicon, text: &str) -> (Evidence, Intake) {
     let mut evidence = Evidence::default();
@@ -42,7 +35,7 @@ fn heard(lexicon: &Lexicon, text: &str) -> Vec<String> {
 /// Each text with what must be heard in it and, after `!`, what must not, by the beginning of its name.
 #[track_caller]
 fn each(rows: &[(&str, &[&str])]) {
-    let lexicon = Lexicon::of(graph());
+    let lexicon = Lexicon::of(built_in());
     let mut broken = Vec::new();
     for (text, wanted) in rows {
         let heard = heard(&lexicon, text);
@@ -134,7 +127,7 @@ fn what_riders_see_and_try_is_heard() {
 /// A sentence with a turning word is read as a whole too; its words are counted once all the same.
 #[test]
 fn words_on_either_side_of_a_but_are_counted_once() {
-    let lexicon = Lexicon::of(graph());
+    let lexicon = Lexicon::of(built_in());
     let [one, two] =
         ["The brake lever feels spongy but the rotor squeals.", "The brake lever feels spongy. The rotor squeals."]
             .map(|text| listen(&lexicon, text).0.telling);
@@ -163,7 +156,7 @@ fn wishes_other_bikes_and_guesses_are_not_heard() {
 
 #[test]
 fn two_of_one_kind_are_two_events() {
-    let lexicon = Lexicon::of(graph());
+    let lexicon = Lexicon::of(built_in());
     for text in ["The front brake rubs and the rear brake squeals.", "Rub at the front. Also a squeal at the rear."] {
         let (evidence, _) = listen(&lexicon, text);
         assert_eq!(evidence.events.len(), 2, "{text}");
@@ -178,11 +171,11 @@ fn two_of_one_kind_are_two_events() {
 
 #[test]
 fn a_remedy_tried_in_vain_counts_and_one_that_was_only_done_does_not() {
-    let lexicon = Lexicon::of(graph());
+    let lexicon = Lexicon::of(built_in());
     let vain = "It creaks. I've greased the pedals, no change.";
     let (evidence, _) = listen(&lexicon, vain);
     assert!(heard(&lexicon, vain).contains(&"grease-pedal-thread=tried".to_owned()));
-    let cured: Vec<&str> = evidence.repairs.iter().map(|r| graph().cause(r.cause).id.as_str()).collect();
+    let cured: Vec<&str> = evidence.repairs.iter().map(|r| built_in().cause(r.cause).id.as_str()).collect();
     assert!(!cured.is_empty());
     let (done, _) = listen(&lexicon, "I greased the pedals last week. It creaks.");
     assert!(done.repairs.is_empty());
@@ -202,7 +195,7 @@ fn numbers_with_units_are_readings() {
 #[test]
 fn words_that_fit_several_things_are_asked_about() {
     let situation = Situation { by: Reporter::Rider, at: Venue::Home };
-    let mut session = Session::new(graph(), situation);
+    let mut session = Session::new(built_in(), situation);
     let asked = session.step("it wobbles").text;
     assert!(asked.contains("What do you mean by \"wobbles\"?"), "{asked}");
     let answered = session.step("2").text;
@@ -210,13 +203,13 @@ fn words_that_fit_several_things_are_asked_about() {
     let listed = session.step("heard").text;
     assert!(listed.contains("it steers badly"), "{listed}");
     let kept = session.kept().join("\n");
-    let again = Session::resume(graph(), &kept).unwrap().step("heard").text;
+    let again = Session::resume(built_in(), &kept).unwrap().step("heard").text;
     assert_eq!(again, listed);
 }
 
 #[test]
 fn what_was_not_understood_is_said() {
-    let mut session = Session::new(graph(), Situation { by: Reporter::Rider, at: Venue::Home });
+    let mut session = Session::new(built_in(), Situation { by: Reporter::Rider, at: Venue::Home });
     let said = session.step("The brake squeals. The caliper looks purple and sprocketish.").text;
     assert!(said.contains("I made nothing of"), "{said}");
 }
@@ -261,10 +254,10 @@ fn short_tellings_of_other_causes_are_heard_as_well_as_they_were() {
 
 #[track_caller]
 fn letters_reach(letters: &str, precision: f64, recall: f64, turned: usize) {
-    let lexicon = Lexicon::of(graph());
+    let lexicon = Lexicon::of(built_in());
     let mut whole = score::Score::default();
     for letter in score::letters(letters).unwrap() {
-        whole.add(score::hear(graph(), &lexicon, &letter));
+        whole.add(score::hear(built_in(), &lexicon, &letter));
     }
     let share = |rest: usize| whole.right as f64 / (whole.right + rest) as f64;
     let figures = (share(whole.wrong.len()), share(whole.missed.len()), whole.turned.len());
@@ -277,7 +270,7 @@ fn the_scorer_counts_as_it_says() {
     let line = r#"{"id": "x", "voice": "v", "text": "The front brake squeals. The headset has play.", "bike": [],
         "hears": ["noise=think-so", "play-at-upper-cup=sure-not", "damage=sure"], "not": ["noise.sound"]}"#;
     let letter = score::letters(&line.replace('\n', " ")).unwrap().remove(0);
-    let score = score::hear(graph(), &Lexicon::of(graph()), &letter);
+    let score = score::hear(built_in(), &Lexicon::of(built_in()), &letter);
     assert_eq!(score.right, 1);
     assert!(score.turned.iter().any(|t| t.contains("play-at-upper-cup")), "{:?}", score.turned);
     assert!(score.missed.contains(&"x: damage=there".to_owned()), "{:?}", score.missed);
@@ -305,7 +298,7 @@ const NEUTRAL: &[&str] = &[
 
 #[test]
 fn a_neutral_sentence_changes_nothing() {
-    let lexicon = Lexicon::of(graph());
+    let lexicon = Lexicon::of(built_in());
     for neutral in NEUTRAL {
         assert_eq!(listen(&lexicon, neutral).0, Evidence::default(), "{neutral}");
     }
@@ -318,7 +311,7 @@ fn a_neutral_sentence_changes_nothing() {
 
 #[test]
 fn the_order_of_sentences_does_not_matter() {
-    let lexicon = Lexicon::of(graph());
+    let lexicon = Lexicon::of(built_in());
     proptest!(|(mut told in Just(ALONE.to_vec()).prop_shuffle(), n in 2..6usize)| {
         told.truncate(n);
         let mut sorted = told.clone();
@@ -329,7 +322,7 @@ fn the_order_of_sentences_does_not_matter() {
 
 #[test]
 fn capitals_points_and_line_breaks_do_not_matter() {
-    let lexicon = Lexicon::of(graph());
+    let lexicon = Lexicon::of(built_in());
     let points = prop::sample::select(vec![".", "!", "?!", "...", ".\n", ".\n\n", " !", ";", " ."]);
     proptest!(|(told in prop::sample::subsequence(ALONE, 1..5), ends in prop::collection::vec(points, 5), upper: bool, wrapped: bool)| {
         let plain = heard(&lexicon, &told.join(" "));
@@ -380,7 +373,7 @@ fn work_done_in_vain_is_no_beginning() {
 /// Of the bike itself the later word counts.
 #[test]
 fn a_bike_fact_told_later_comes_in_place_of_the_earlier() {
-    let lexicon = Lexicon::of(graph());
+    let lexicon = Lexicon::of(built_in());
     for (later, brakes) in
         [("it has cable discs", "disc-cable"), ("the brakes are not hydraulic", "disc-cable, rim or hub")]
     {

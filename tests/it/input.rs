@@ -9,8 +9,6 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
-use knockwise::graph::FaultGraph;
-use knockwise::graph::build::build;
 use knockwise::inference::evidence::Evidence;
 use knockwise::intake::{Intake, LONGEST, Lexicon};
 use knockwise::knowledge::Knowledge;
@@ -18,6 +16,8 @@ use knockwise::knowledge::check::wording;
 use knockwise::knowledge::terms::{Reporter, Venue};
 use knockwise::review;
 use proptest::prelude::*;
+
+use crate::scratch::built_in;
 
 /// What a run gave.
 struct Run {
@@ -493,23 +493,22 @@ fn a_reader_that_has_gone_is_no_panic() {
     }
 }
 
-fn shipped() -> FaultGraph {
-    let (knowledge, snags) = Knowledge::built_in();
-    assert!(snags.is_empty());
-    build(&knowledge)
-}
-
 fn hear(lexicon: &Lexicon, text: &str) -> (Evidence, Intake) {
     let mut evidence = Evidence::default();
     let intake = lexicon.hear(text, Reporter::Rider, Venue::Home, &mut evidence);
     (evidence, intake)
 }
 
+/// Everything that phrases say.
+fn wordings() -> Vec<String> {
+    let k = Knowledge::built_in().0;
+    k.phrases.iter().flat_map(|p| &p.say).map(|say| k.written_out(say)).collect()
+}
+
 /// Pieces of text: words of the lexicon among all that is not.
-fn any_text(graph: &FaultGraph) -> impl Strategy<Value = String> {
-    let known: Vec<String> = graph.phrases.iter().flat_map(|p| p.say.iter().cloned()).collect();
+fn any_text() -> impl Strategy<Value = String> {
     let piece = prop_oneof![
-        3 => prop::sample::select(known),
+        3 => prop::sample::select(wordings()),
         2 => any::<String>(),
         1 => "[\\x00-\\x20\u{80}-\u{9f}.,;:!?'-]{0,6}",
         1 => prop::sample::select(vec!["not", "never", "maybe", "won't", "n't", "'s", "break", "BUT", "front", "rear", "\u{2019}t"])
@@ -520,9 +519,9 @@ fn any_text(graph: &FaultGraph) -> impl Strategy<Value = String> {
 
 #[test]
 fn any_text_is_heard_within_bounds() {
-    let graph = shipped();
-    let lexicon = Lexicon::of(&graph);
-    proptest!(|(text in any_text(&graph))| {
+    let graph = built_in();
+    let lexicon = Lexicon::of(graph);
+    proptest!(|(text in any_text())| {
         let (evidence, intake) = hear(&lexicon, &text);
         prop_assert!(!intake.cut || text.len() > LONGEST);
         // Front rub and rear squeal are two; nobody tells of more than three at a time.
@@ -539,14 +538,14 @@ fn any_text_is_heard_within_bounds() {
 /// Every wording of the knowledge must also be heard as it is shouted or typed in haste.
 #[test]
 fn capitals_points_and_idle_talk_change_nothing() {
-    let graph = shipped();
-    let lexicon = Lexicon::of(&graph);
+    let graph = built_in();
+    let lexicon = Lexicon::of(graph);
     let idle = "The weather was fine on Tuesday.";
     assert_eq!(hear(&lexicon, idle), (Evidence::default(), Intake::default()));
     let mut broken = Vec::new();
     let mut meant = 0;
     // Each in one of the forms by turns: it is the forms that are tried, and every wording in some.
-    for (turn, say) in graph.phrases.iter().flat_map(|p| &p.say).enumerate() {
+    for (turn, say) in wordings().iter().enumerate() {
         let (plain, _) = hear(&lexicon, say);
         meant += usize::from(plain != Evidence::default());
         let forms = [
@@ -567,8 +566,8 @@ fn capitals_points_and_idle_talk_change_nothing() {
 
 #[test]
 fn a_megabyte_is_heard_as_far_as_promised() {
-    let graph = shipped();
-    let lexicon = Lexicon::of(&graph);
+    let graph = built_in();
+    let lexicon = Lexicon::of(graph);
     for word in ["z", "squeals ", "not ", "brakeing", "\u{301}", "🚲", "front rear ", "a.b,c'd\u{2019}t "] {
         let text = word.repeat(1_000_000 / word.len());
         let (evidence, intake) = hear(&lexicon, &text);

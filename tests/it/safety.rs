@@ -22,7 +22,7 @@ fn heard(g: &FaultGraph, words: &str) -> Evidence {
 /// The ride advice as it is said first.
 fn advised(words: &str) -> String {
     let g = built_in();
-    let mut session = Session::new(&g, RIDER);
+    let mut session = Session::new(g, RIDER);
     session.step(words);
     session.step("ride").text.replace("\n  ", " ")
 }
@@ -37,7 +37,7 @@ fn what_forbids_riding_speaks_with_the_first_answer() {
         "the frame is cracked",
         "the motor keeps pushing after I stop pedalling",
     ] {
-        let first = Session::new(&g, RIDER).step(words).text;
+        let first = Session::new(g, RIDER).step(words).text;
         assert!(first.contains("May I ride it? Do not ride it"), "{words}: {first}");
     }
 }
@@ -45,7 +45,7 @@ fn what_forbids_riding_speaks_with_the_first_answer() {
 #[test]
 fn not_knowing_leaves_a_red_flag_standing() {
     let g = built_in();
-    let mut session = Session::new(&g, RIDER);
+    let mut session = Session::new(g, RIDER);
     session.step("the battery is hot and smells");
     for line in ["?", "?", "another", "?"] {
         session.step(line);
@@ -58,19 +58,19 @@ fn not_knowing_leaves_a_red_flag_standing() {
 fn no_riding_is_asked_for_while_riding_is_barred() {
     let g = built_in();
     let riding = |words: &str| {
-        let e = heard(&g, words);
-        let p = infer(&g, &e).unwrap();
+        let e = heard(g, words);
+        let p = infer(g, &e).unwrap();
         // Every question that could ever come up here: those proposed, then those proposed without them.
         let mut asked = Vec::new();
         loop {
-            let next = inquire(&g, &e, &p, RIDER, &asked).unwrap().proposals;
+            let next = inquire(g, &e, &p, RIDER, &asked).unwrap().proposals;
             if next.is_empty() {
                 break;
             }
             asked.extend(next.iter().map(|n| n.question));
         }
         let rides = asked.iter().filter(|q| g.question(**q).moves.contains(&Motion::Riding)).count();
-        (safety::advice(&g, &e, &p).0, rides)
+        (safety::advice(g, &e, &p).0, rides)
     };
     let (ride, rides) = riding("it creaks when I push hard and there is a crack in my handlebar");
     assert_eq!((ride, rides), (Ride::Stop, 0));
@@ -147,7 +147,7 @@ fn brakes_are_proved_before_the_road() {
 fn a_spinning_wheel_is_announced() {
     let g = built_in();
     let q = g.question_ixs().find(|q| g.question(*q).moves.contains(&Motion::SpinningWheel)).unwrap();
-    assert!(knockwise::session::reply::question(&g, &Evidence::default(), q).contains("Take care: a spinning wheel"));
+    assert!(knockwise::session::reply::question(g, &Evidence::default(), q).contains("Take care: a spinning wheel"));
     for q in g.questions.iter().filter(|q| matches!(q.topic, Topic::Signs(_))) {
         if q.ask.to_lowercase().contains("spin the") || q.ask.to_lowercase().contains("spin it") {
             assert!(q.moves.contains(&Motion::SpinningWheel), "{} spins a wheel and does not say so", q.id);

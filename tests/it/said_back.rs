@@ -1,9 +1,7 @@
 //! What a conversation says back: ride advice that is true and said once, and answers and cures in
 //! sentences of the rider's own. The sentences are common practice of a workshop's counter, no source.
 
-use std::cell::LazyCell;
-
-use knockwise::graph::{FaultGraph, Question, Topic};
+use knockwise::graph::{Question, Topic};
 use knockwise::inference::evidence::Evidence;
 use knockwise::inquiry::Situation;
 use knockwise::intake::Lexicon;
@@ -14,13 +12,8 @@ use crate::scratch::built_in;
 
 const RIDER: Situation = Situation { by: Reporter::Rider, at: Venue::Home };
 
-fn knowledge() -> &'static FaultGraph {
-    thread_local!(static GRAPH: LazyCell<&'static FaultGraph> = const { LazyCell::new(|| Box::leak(Box::new(built_in()))) });
-    GRAPH.with(|g| **g)
-}
-
 pub fn sitting(lines: &[&str]) -> (Session<'static>, String) {
-    let mut session = Session::new(knowledge(), RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     let mut last = String::new();
     for line in lines {
         last = session.step(line).text;
@@ -32,7 +25,7 @@ pub fn sitting(lines: &[&str]) -> (Session<'static>, String) {
 #[track_caller]
 fn ask_on(session: &mut Session<'_>, fits: impl Fn(&Question) -> bool) {
     for _ in 0..60 {
-        if session.asking().is_some_and(|q| fits(knowledge().question(q))) {
+        if session.asking().is_some_and(|q| fits(built_in().question(q))) {
             return;
         }
         session.step("another");
@@ -68,7 +61,7 @@ fn a_danger_that_was_only_seen_outlives_a_cure() {
     assert!(!reply.ended && !reply.text.contains("may be ridden"), "{}", reply.text);
     assert_eq!(session.prompt(), "DO NOT RIDE > ");
     let kept = session.kept();
-    assert_eq!(Session::resume(knowledge(), &kept.join("\n")).unwrap().kept(), kept);
+    assert_eq!(Session::resume(built_in(), &kept.join("\n")).unwrap().kept(), kept);
     // Its own cure ends the sitting.
     session.step("mend");
     assert!(session.step("cured").ended);
@@ -77,7 +70,7 @@ fn a_danger_that_was_only_seen_outlives_a_cure() {
 /// While its answer stays the same the advice is not said over; when asking ends, and when asked, it is.
 #[test]
 fn ride_advice_is_said_in_full_when_it_changes_and_at_the_end() {
-    let mut session = Session::new(knowledge(), RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     let (mut before, mut whole) = ("", 0);
     for line in
         ["the front brake squeals and the chain keeps slipping when I push hard", "3", "2", "1", "2", "another", "?"]
@@ -124,7 +117,7 @@ fn a_noise_that_is_gone_is_no_noise() {
 /// Words said of what is not there, or is as it should be, speak for no cause.
 #[test]
 fn denied_words_are_not_weighed() {
-    let lexicon = Lexicon::of(knowledge());
+    let lexicon = Lexicon::of(built_in());
     let weighed = |text: &str| {
         let mut evidence = Evidence::default();
         lexicon.hear(text, RIDER.by, RIDER.at, &mut evidence);
@@ -159,11 +152,11 @@ fn an_option_may_be_told_at_length() {
 /// What never comes about cannot be told: it is no no.
 #[test]
 fn what_is_never_done_is_not_denied() {
-    let about_bumps = |q| matches!(knowledge().question(q).topic, Topic::Facet(..));
+    let about_bumps = |q| matches!(built_in().question(q).topic, Topic::Facet(..));
     for said in ["he doesn't ride over bumps", "I never ride over bumps", "we do not go over bumps or rough ground"] {
         let (mut session, _) = sitting(&["it knocks at the front when I brake"]);
         let question = session.asking().unwrap();
-        assert!(about_bumps(question) && knowledge().question(question).ask.contains("bumps"));
+        assert!(about_bumps(question) && built_in().question(question).ask.contains("bumps"));
         session.step(said);
         let kept = session.kept();
         assert!(kept.last().is_some_and(|l| l.starts_with("skipped")), "{said}: {kept:?}");
@@ -272,7 +265,7 @@ fn an_alarm_is_cleared_in_words_and_with_a_yes() {
     let (mut session, reply) = sitting(&told);
     assert!(reply.contains("Is all of this so?") && reply.contains("the brake holds the wheel"), "{reply}");
     let kept = session.kept().join("\n");
-    let mut again = Session::resume(knowledge(), &kept).unwrap();
+    let mut again = Session::resume(built_in(), &kept).unwrap();
     for session in [&mut session, &mut again] {
         let before = session.step("ride").text;
         assert!(before.contains("What clears it"), "{before}");
@@ -362,7 +355,7 @@ fn a_complaint_heard_in_passing_is_made_sure_of() {
     let (mut session, reply) = sitting(&told);
     assert!(reply.contains("Does it do this as well: a tyre loses air?"), "{reply}");
     assert!(session.kept().contains(&"asking whether-beside".to_owned()), "{:?}", session.kept());
-    let mut taken_up = Session::resume(knowledge(), &session.kept().join("\n")).expect("the kept sitting reads");
+    let mut taken_up = Session::resume(built_in(), &session.kept().join("\n")).expect("the kept sitting reads");
     taken_up.step("no");
     session.step("2");
     assert_eq!(taken_up.kept(), session.kept());
@@ -499,7 +492,7 @@ fn the_work_that_cured_a_danger_can_be_named() {
     let reply = session.step("cured 1").text;
     assert!(reply.contains("Good, done"), "{reply}");
     let (mut session, _) = sitting(&["my front brake lever comes right to the bar, hydraulic disc", "mend", "cured"]);
-    let mut taken_up = Session::resume(knowledge(), &session.kept().join("\n")).expect("the kept sitting reads");
+    let mut taken_up = Session::resume(built_in(), &session.kept().join("\n")).expect("the kept sitting reads");
     assert!(taken_up.step("").text.contains("Is all of this so?"), "what was asked is asked again");
     assert!(session.step("yes").text.contains("Good, done"));
     assert!(taken_up.step("yes").text.contains("Good, done"));
@@ -542,7 +535,7 @@ fn denials_alone_name_no_cause() {
 /// The bench is the workshop: nobody is sent there from it.
 #[test]
 fn the_bench_is_not_sent_to_a_workshop() {
-    let mut session = Session::new(knowledge(), Situation { by: Reporter::Mechanic, at: Venue::Bench });
+    let mut session = Session::new(built_in(), Situation { by: Reporter::Mechanic, at: Venue::Bench });
     let mut said = session.step("rear shock has lost its damping, oil on the shaft").text;
     for _ in 0..40 {
         if session.asking().is_none() {

@@ -16,9 +16,10 @@ pub fn graph(file: &str) -> FaultGraph {
     build(&knowledge)
 }
 
-/// The graph of the built-in knowledge.
-pub fn built_in() -> FaultGraph {
-    build(&Knowledge::built_in().0)
+/// The graph of the built-in knowledge, unpacked once.
+#[track_caller]
+pub fn built_in() -> &'static FaultGraph {
+    knockwise::built_in::graph().unwrap()
 }
 
 /// Adds a complaint with certain facets, `facet=value`.

@@ -17,15 +17,10 @@ use crate::scratch::built_in;
 
 const RIDER: Situation = Situation { by: Reporter::Rider, at: Venue::Home };
 
-/// Built once for each thread, and kept for good.
-fn knowledge() -> &'static (FaultGraph, Lexicon<'static>) {
-    thread_local! {
-        static BOTH: &'static (FaultGraph, Lexicon<'static>) = {
-            let graph: &'static FaultGraph = Box::leak(Box::new(built_in()));
-            Box::leak(Box::new((built_in(), Lexicon::of(graph))))
-        };
-    }
-    BOTH.with(|both| *both)
+/// Made ready once for each thread, and kept for good.
+fn lexicon() -> &'static Lexicon<'static> {
+    thread_local!(static LEXICON: &'static Lexicon<'static> = Box::leak(Box::new(Lexicon::of(built_in()))));
+    LEXICON.with(|lexicon| *lexicon)
 }
 
 /// What somebody does. Numbers are taken round the end of what there is.
@@ -107,7 +102,7 @@ impl Judge {
     /// Where no complaint has a name, the words alone may be plain enough.
     fn guess(&self, e: &mut Evidence, heard: &mut Vec<Heard>, clear: bool, missed: bool, last: Option<&String>) {
         if let Some(words) = last.filter(|_| clear)
-            && let Some(Guess::Taken(event, taken)) = guess(&knowledge().0, e, heard, missed, words)
+            && let Some(Guess::Taken(event, taken)) = guess(built_in(), e, heard, missed, words)
             && !self.told.iter().any(|t| matches!(t, Entry::Wrong(id) if *id == taken.id))
         {
             e.events.push(event);
@@ -116,7 +111,7 @@ impl Judge {
     }
 
     fn evidence(&self) -> (Evidence, Vec<Heard>) {
-        let (g, lexicon) = knowledge();
+        let (g, lexicon) = (built_in(), lexicon());
         let mut e = Evidence::default();
         let mut heard: Vec<Heard> = Vec::new();
         let mut clear = true;
@@ -176,7 +171,7 @@ impl Judge {
         let before = earlier.evidence().1;
         let complaint = |h: &Heard| {
             let root = h.id.split('#').next().unwrap();
-            knowledge().0.find_complaint(root).is_some() && matches!(h.answer.as_str(), "sure" | "think-so")
+            built_in().find_complaint(root).is_some() && matches!(h.answer.as_str(), "sure" | "think-so")
         };
         let new = |h: &Heard| complaint(h) && !before.iter().any(|old| old.id == h.id);
         self.evidence().1.into_iter().filter(new).map(|h| h.id).collect()
@@ -184,11 +179,11 @@ impl Judge {
 
     fn believes(&self) -> Option<Posterior> {
         let (e, _) = self.evidence();
-        if e.says_nothing() { None } else { infer(&knowledge().0, &e).ok() }
+        if e.says_nothing() { None } else { infer(built_in(), &e).ok() }
     }
 
     fn remedy(&self, n: usize) -> Option<(RemedyIx, Option<End>)> {
-        let g = &knowledge().0;
+        let g = built_in();
         let (e, _) = self.evidence();
         let believes = self.believes()?;
         let cause = faults::ranked(g, &believes).get(n - 1)?.cause;
@@ -214,14 +209,14 @@ impl Judge {
     fn tells(&mut self, entry: Entry) {
         self.told.push(entry);
         // What contradicts the rest is not taken.
-        if infer(&knowledge().0, &self.evidence().0).is_err() {
+        if infer(built_in(), &self.evidence().0).is_err() {
             self.told.pop();
         }
     }
 
     /// The line that is typed, and what it means where this question stands.
     fn does(&mut self, what: &Does, session: &Session<'_>) -> String {
-        let (g, lexicon) = knowledge();
+        let (g, lexicon) = (built_in(), lexicon());
         let (standing, open) = (session.asking(), session.clearing());
         match what {
             Does::Says(words) => {
@@ -299,9 +294,9 @@ impl Judge {
             Does::Tried(n) => {
                 if let Some((remedy, end)) = self.remedy(*n) {
                     // Open at which end, both were tried.
-                    let fault = self.believes().and_then(|p| faults::ranked(&knowledge().0, &p).into_iter().nth(n - 1));
+                    let fault = self.believes().and_then(|p| faults::ranked(built_in(), &p).into_iter().nth(n - 1));
                     if let Some(twin) = fault.and_then(|f| f.twin) {
-                        self.told.push(Entry::Tried(remedy, knowledge().0.cause(twin).end, false));
+                        self.told.push(Entry::Tried(remedy, built_in().cause(twin).end, false));
                     }
                     self.tells(Entry::Tried(remedy, end, false));
                 }
@@ -382,7 +377,7 @@ fn same_belief(got: Option<&Posterior>, want: Option<&Posterior>) {
 
 /// The sitting kept and taken up again.
 fn again(session: &Session<'_>) -> Session<'static> {
-    Session::resume(&knowledge().0, &session.kept().join("\n")).unwrap()
+    Session::resume(built_in(), &session.kept().join("\n")).unwrap()
 }
 
 fn config(cases: u32) -> ProptestConfig {
@@ -395,7 +390,7 @@ proptest! {
 
     #[test]
     fn what_stands_is_what_the_answers_that_stand_say(all in prop::collection::vec(does(), 1..14)) {
-        let mut session = Session::new(&knowledge().0, RIDER);
+        let mut session = Session::new(built_in(), RIDER);
         let mut judge = Judge::default();
         for what in &all {
             let line = judge.does(what, &session);
@@ -415,7 +410,7 @@ proptest! {
         before in prop::collection::vec(does(), 1..8),
         after in prop::collection::vec(does(), 1..4),
     ) {
-        let mut session = Session::new(&knowledge().0, RIDER);
+        let mut session = Session::new(built_in(), RIDER);
         let mut judge = Judge::default();
         for what in &before {
             let line = judge.does(what, &session);
@@ -437,7 +432,7 @@ proptest! {
 
     #[test]
     fn no_line_in_any_state_ends_badly(lines in prop::collection::vec(any_line(), 1..12)) {
-        let mut session = Session::new(&knowledge().0, RIDER);
+        let mut session = Session::new(built_in(), RIDER);
         for line in &lines {
             let reply = if line == "\u{3}" { session.leave_question() } else { session.step(line) };
             prop_assert!(!reply.text.trim().is_empty(), "{:?} was not answered", line);
@@ -468,7 +463,7 @@ fn any_line() -> impl Strategy<Value = String> {
 /// one of the list of causes.
 #[test]
 fn what_is_typed_while_no_question_stands_answers_none() {
-    let g = &knowledge().0;
+    let g = built_in();
     let endings = ["there is a crack in my handlebar", "the battery is swollen", "chain is dry and rusty and squeaks"];
     for words in endings {
         let mut session = Session::new(g, RIDER);
@@ -499,7 +494,7 @@ fn what_is_typed_while_no_question_stands_answers_none() {
 /// Of the brakes that the rider told of only the kinds they can be are offered, numbered from 1.
 #[test]
 fn what_a_bike_cannot_have_is_not_offered() {
-    let g = &knowledge().0;
+    let g = built_in();
     let mut session = Session::new(g, RIDER);
     session.step("the disc brake rubs all the time since I put the wheel back");
     let fact = g.find_fact("brakes").unwrap();
@@ -523,7 +518,7 @@ fn what_a_bike_cannot_have_is_not_offered() {
 
 #[test]
 fn what_was_meant_comes_in_place_of_what_was_said_of_the_bike() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("my e-bike with a mid motor stays dead when I press the button");
     session.step("sorry, I meant it has a hub motor");
     let heard = session.step("heard").text;
@@ -533,7 +528,7 @@ fn what_was_meant_comes_in_place_of_what_was_said_of_the_bike() {
 /// Told in words, a cure is asked about, and the noise that is gone is not taken for one that is there.
 #[test]
 fn a_cure_in_words_is_asked_about() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("the left crank knocks once every turn and has come loose");
     let mut told = session.kept();
     let reply = session.step("put a new left crank on, all quiet now, thanks").text;
@@ -557,7 +552,7 @@ fn a_cure_in_words_is_asked_about() {
 /// A place said while nothing is asked is heard as speech, and shown to have been.
 #[test]
 fn a_place_said_unasked_is_speech() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("it squeals when I brake");
     session.leave_question();
     assert_eq!(session.asking(), None);
@@ -569,7 +564,7 @@ fn a_place_said_unasked_is_speech() {
 /// Left with control C, the question stands again only when it is wished for.
 #[test]
 fn a_question_that_was_left_is_not_answered() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("something rubs once every turn of the wheel");
     let question = session.asking();
     assert!(question.is_some());
@@ -587,7 +582,7 @@ fn a_question_that_was_left_is_not_answered() {
 /// nobody rides on a flat tyre, however gently.
 #[test]
 fn a_weak_brake_asks_for_care_and_a_flat_tyre_for_none_at_all() {
-    let first = |words: &str| Session::new(&knowledge().0, RIDER).step(words).text;
+    let first = |words: &str| Session::new(built_in(), RIDER).step(words).text;
     for words in ["my front brake is weak", "the rear brake is weak", "brakes are weak", "the brakes are bad"] {
         let said = first(words);
         let advice = said.split("What may bring it").next().unwrap();
@@ -607,7 +602,7 @@ fn a_weak_brake_asks_for_care_and_a_flat_tyre_for_none_at_all() {
 /// several complaints one is talked about at a time.
 #[test]
 fn with_two_complaints_no_question_promises_more_than_an_answer_can_tell() {
-    let (graph, lexicon) = knowledge();
+    let (graph, lexicon) = (built_in(), lexicon());
     for words in [
         "the wheel wobbles and there was a ping",
         "the front brake squeals and the chain keeps slipping when I push hard",
@@ -636,7 +631,7 @@ fn with_two_complaints_no_question_promises_more_than_an_answer_can_tell() {
 /// Who picks "can't tell" among the options has answered: the question does not come again.
 #[test]
 fn an_option_that_tells_nothing_is_an_answer() {
-    let graph = &knowledge().0;
+    let graph = built_in();
     let mut idle_seen = 0;
     for words in ["the front wheel bumps up and down once every turn", "my tyre is flat again", "the chain slips"] {
         let mut session = Session::new(graph, RIDER);
@@ -658,7 +653,7 @@ fn an_option_that_tells_nothing_is_an_answer() {
 /// Who said rear is not sent to the front, until something was mended at the rear in vain.
 #[test]
 fn what_was_told_of_the_rear_is_not_looked_for_in_front() {
-    let graph = &knowledge().0;
+    let graph = built_in();
     let mut session = Session::new(graph, RIDER);
     session.step("the rear wheel rubs once every turn of the wheel");
     let mut asked = 0;
@@ -678,7 +673,7 @@ fn what_was_told_of_the_rear_is_not_looked_for_in_front() {
 /// A cure is of one complaint; the others are gone on with.
 #[test]
 fn a_cure_leaves_the_other_complaints() {
-    let graph = &knowledge().0;
+    let graph = built_in();
     let mut session = Session::new(graph, RIDER);
     session.step("My saddle creaks and the rear light does not work.");
     session.step("mend");
@@ -698,7 +693,7 @@ fn a_cure_leaves_the_other_complaints() {
 /// An option may be answered by its own words, and by those who pass on what they were told.
 #[test]
 fn answers_in_words_are_taken_as_the_options_say_them() {
-    let graph = &knowledge().0;
+    let graph = built_in();
     let after = |answer: &str| {
         let mut session = Session::new(graph, RIDER);
         session.step("my saddle creaks");
@@ -728,7 +723,7 @@ fn answers_in_words_are_taken_as_the_options_say_them() {
 /// Two complaints of one fault go with it, and who is cured has no sitting left to go on with.
 #[test]
 fn one_cure_ends_all_that_its_cause_brought() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("The rear hydraulic brake is weak, and its lever is spongy since the bike stood upside down.");
     assert_eq!(session.posterior().unwrap().brings.len(), 2);
     session.step("mend");
@@ -740,7 +735,7 @@ fn one_cure_ends_all_that_its_cause_brought() {
 /// What was guessed from the words is what the answers are about: none is asked for twice.
 #[test]
 fn an_answer_about_a_guess_counts() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("Trigger just flops, I push it with my thumb and nothing bites, sometimes on the tenth go it clicks.");
     let first = session.asking().unwrap();
     session.step("1");
@@ -749,7 +744,7 @@ fn an_answer_about_a_guess_counts() {
 
 #[test]
 fn a_question_is_no_report() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("Is the head set loose?");
     assert!(session.posterior().is_none());
     session.step("Is it normal that the brake squeals?");
@@ -758,7 +753,7 @@ fn a_question_is_no_report() {
 
 #[test]
 fn a_bike_without_a_motor_has_none_that_runs_on() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("The motor keeps driving after I stop pedalling.");
     assert_eq!(session.posterior().unwrap().brings.len(), 1);
     session.step("it is an ordinary bike, it has no motor");
@@ -767,7 +762,7 @@ fn a_bike_without_a_motor_has_none_that_runs_on() {
 
 #[test]
 fn a_remedy_can_be_asked_for_by_the_name_of_its_cause() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("It creaks when I pedal.");
     assert!(session.step("mend chain dry").text.starts_with("Chain dry."));
     // What is no cause's name is what the rider says.
@@ -777,7 +772,7 @@ fn a_remedy_can_be_asked_for_by_the_name_of_its_cause() {
 /// "The third one" and "back" name an option.
 #[test]
 fn options_are_named_by_their_place() {
-    let graph = &knowledge().0;
+    let graph = built_in();
     let answered = |answer: &str| {
         let mut session = Session::new(graph, RIDER);
         session.step("It knocks.");
@@ -796,7 +791,7 @@ fn options_are_named_by_their_place() {
 #[test]
 fn a_word_that_is_mended_is_given_up() {
     let ends = |second: &str| {
-        let mut session = Session::new(&knowledge().0, RIDER);
+        let mut session = Session::new(built_in(), RIDER);
         session.step("the front brake squeals");
         session.step(second);
         let heard = session.step("heard").text;
@@ -809,7 +804,7 @@ fn a_word_that_is_mended_is_given_up() {
 /// What some good came of may be done once more, and then be said to have cured it.
 #[test]
 fn better_leaves_the_work_open() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("the brake lever feels spongy, hydraulic disc");
     session.step("mend");
     let reply = session.step("better").text;
@@ -820,7 +815,7 @@ fn better_leaves_the_work_open() {
 /// A word is explained without being taken for a complaint, and a complaint is not taken for a question about a word.
 #[test]
 fn a_word_asked_about_is_explained() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     assert!(session.step("What is a head set?").text.contains("bearings in which the fork turns"));
     assert!(session.posterior().is_none());
     session.step("what is the creak when I pedal");
@@ -830,7 +825,7 @@ fn a_word_asked_about_is_explained() {
 /// What was misheard is taken out by one of its words, with all that hangs on it.
 #[test]
 fn what_was_misheard_is_named_by_a_word() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("it squeals at the back");
     session.step("wrong back");
     assert!(!session.step("heard").text.contains("where"));
@@ -842,7 +837,7 @@ fn what_was_misheard_is_named_by_a_word() {
 /// Nobody is told that a bare yes was not understood where nothing was asked.
 #[test]
 fn a_yes_to_nothing_is_told_so() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("it squeals at the back");
     session.leave_question();
     assert!(session.step("yes").text.contains("No question stands"));
@@ -852,7 +847,7 @@ fn a_yes_to_nothing_is_told_so() {
 #[test]
 fn a_no_to_something_else_clears_no_danger() {
     for said in ["no wait", "no I have not tried that yet", "no tools here", "yes, how do I open the axle?"] {
-        let mut session = Session::new(&knowledge().0, RIDER);
+        let mut session = Session::new(built_in(), RIDER);
         session.step("front hydraulic disc brake rubs since the wheel was out");
         assert!(session.asking().is_some());
         let before = session.prompt();
@@ -862,7 +857,7 @@ fn a_no_to_something_else_clears_no_danger() {
         assert_eq!(session.prompt(), before, "{said}");
     }
     // Nor is what is told after such a no turned round.
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("my saddle creaks");
     let reply = session.step("no my brakes dont work at all").text;
     assert!(reply.contains("Do not ride it"), "{reply}");
@@ -871,21 +866,21 @@ fn a_no_to_something_else_clears_no_danger() {
 /// Who finds it cured without having asked how is believed; who says it still does it says it is the same.
 #[test]
 fn a_cure_and_its_want_are_heard_in_plain_words() {
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("my saddle creaks");
     assert!(session.step("it is gone").ended);
     // Asked whether it is gone, who says so answers.
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("front hydraulic disc brake rubs all the time since the wheel was out");
     for _ in 0..9 {
-        if session.asking().is_some_and(|q| knowledge().0.question(q).ask.ends_with("gone?")) {
+        if session.asking().is_some_and(|q| built_in().question(q).ask.ends_with("gone?")) {
             break;
         }
         session.step("another");
     }
     assert!(!session.step("it is gone").ended);
     assert!(session.kept().last().is_some_and(|l| l.starts_with("answered")), "{:?}", session.kept());
-    let mut session = Session::new(&knowledge().0, RIDER);
+    let mut session = Session::new(built_in(), RIDER);
     session.step("it creaks when I push hard on the pedals up the hill");
     session.step("mend");
     assert!(session.step("still creaks").text.contains("it changed nothing"));

@@ -20,7 +20,7 @@ const CASES: f64 = 50.0;
 /// Expected causes per arriving bike that bring a complaint, by file.
 fn brought(files: &[&str]) -> f64 {
     let g = built_in();
-    let base = priors(&g, &Evidence::default());
+    let base = priors(g, &Evidence::default());
     g.cause_ixs()
         .filter(|c| files.contains(&g.cause(*c).assembly.replace(" ", "-").as_str()))
         .map(|c| base[c.index()] * (1.0 - g.brought_by(c).map(|(_, f)| 1.0 - f.strength).product::<f64>()))

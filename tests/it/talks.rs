@@ -79,7 +79,7 @@ fn whole_conversations() {
     let g = built_in();
     insta::glob!("../talks", "*.txt", |path| {
         let talk = std::fs::read_to_string(path).unwrap();
-        insta::assert_snapshot!(held(&g, &talk));
+        insta::assert_snapshot!(held(g, &talk));
     });
 }
 
@@ -88,8 +88,8 @@ fn whole_conversations() {
 #[test]
 fn what_is_taken_back_leaves_no_trace() {
     let g = built_in();
-    let mut with = Session::new(&g, situation());
-    let mut without = Session::new(&g, situation());
+    let mut with = Session::new(g, situation());
+    let mut without = Session::new(g, situation());
     for line in ["it creaks when I pedal hard", "2"] {
         with.step(line);
         without.step(line);
@@ -105,7 +105,7 @@ fn what_is_taken_back_leaves_no_trace() {
 #[test]
 fn a_kept_sitting_goes_on_as_it_was() {
     let g = built_in();
-    let mut session = Session::new(&g, situation());
+    let mut session = Session::new(g, situation());
     let lines = [
         "it rubs once every turn of the wheel",
         "1",
@@ -122,7 +122,7 @@ fn a_kept_sitting_goes_on_as_it_was() {
     ];
     for line in lines {
         session.step(line);
-        let mut again = Session::resume(&g, &session.kept().join("\n")).unwrap();
+        let mut again = Session::resume(g, &session.kept().join("\n")).unwrap();
         assert_eq!(again.kept(), session.kept());
         assert_eq!(again.step("likely"), session.step("likely"), "after {line}");
         assert_eq!(again.step("heard"), session.step("heard"), "after {line}");
@@ -133,7 +133,7 @@ fn a_kept_sitting_goes_on_as_it_was() {
 #[test]
 fn a_kept_sitting_that_cannot_be_taken_says_where() {
     let g = built_in();
-    let why = |kept: &str| Session::resume(&g, kept).err().unwrap();
+    let why = |kept: &str| Session::resume(g, kept).err().unwrap();
     insta::assert_snapshot!(why("said it knocks\nanswered bike.brakes 9"), @"line 2 of the kept sitting cannot be taken: there is no such answer");
     insta::assert_snapshot!(why("danced all night"), @"line 1 of the kept sitting cannot be taken: nothing begins with `danced`");
     insta::assert_snapshot!(why("same hammer-it"), @"line 1 of the kept sitting cannot be taken: this remedy is not known");
@@ -143,8 +143,8 @@ fn a_kept_sitting_that_cannot_be_taken_says_where() {
 #[test]
 fn a_changed_answer_is_as_if_it_had_been_given_so() {
     let g = built_in();
-    let mut changed = Session::new(&g, situation());
-    let mut straight = Session::new(&g, situation());
+    let mut changed = Session::new(g, situation());
+    let mut straight = Session::new(g, situation());
     changed.step("it rubs once every turn of the wheel");
     changed.step("1");
     changed.step("change 1");
@@ -163,15 +163,15 @@ fn options_are_as_many_as_outcomes() {
     use knockwise::intake::Lexicon;
     let g = built_in();
     let mut told = Evidence::default();
-    Lexicon::of(&g).hear("my e-bike stays dead, it has disc brakes", Reporter::Rider, Venue::Home, &mut told);
+    Lexicon::of(g).hear("my e-bike stays dead, it has disc brakes", Reporter::Rider, Venue::Home, &mut told);
     assert!(!told.facts.is_empty() && !told.events.is_empty());
     for q in g.question_ixs() {
         for mut evidence in [Evidence::default(), told.clone()] {
             if let Topic::Facet(c, _) = g.question(q).topic {
                 evidence.events.push(Event::certain(c));
             }
-            let outcomes = Outcomes::reported(&g, &evidence, q, situation());
-            assert_eq!(outcomes.all.len(), options::options(&g, q).len(), "{}", g.question(q).id);
+            let outcomes = Outcomes::reported(g, &evidence, q, situation());
+            assert_eq!(outcomes.all.len(), options::options(g, q).len(), "{}", g.question(q).id);
         }
     }
 }
@@ -185,10 +185,10 @@ fn a_number_means_the_option_beside_it() {
     use knockwise::intake::Lexicon;
     let g = built_in();
     let mut told = Evidence::default();
-    Lexicon::of(&g).hear("my e-bike stays dead, it has disc brakes", Reporter::Rider, Venue::Home, &mut told);
+    Lexicon::of(g).hear("my e-bike stays dead, it has disc brakes", Reporter::Rider, Venue::Home, &mut told);
     for q in g.question_ixs() {
         let Topic::Fact(fact) = g.question(q).topic else { continue };
-        let outcomes = Outcomes::reported(&g, &told, q, situation());
+        let outcomes = Outcomes::reported(g, &told, q, situation());
         for (i, outcome) in outcomes.all.iter().enumerate() {
             assert_eq!(outcome.1.known(fact), Some(i), "{}", g.question(q).id);
         }
@@ -198,7 +198,7 @@ fn a_number_means_the_option_beside_it() {
 #[test]
 fn what_is_not_understood_leaves_the_question_that_is_answered_anew() {
     let g = built_in();
-    let mut session = Session::new(&g, situation());
+    let mut session = Session::new(g, situation());
     session.step("it rubs once every turn of the wheel");
     let best = session.asking();
     // Not the question that would be asked first anyway.
