@@ -10,39 +10,18 @@ const REACH: usize = 3;
 const REACH_TO_CIRCUMSTANCE: usize = 6;
 /// Words after a no that it denies where no wording knows them.
 const LACKED: usize = 2;
-/// Said of what is no longer there.
-const GONE: &[&str] = &["gone", "vanish", "disappear"];
 /// Words after a name-giving word that are a name.
 const NAME: usize = 2;
-/// After these, somebody says what he knows: "I don't know why it creaks".
-const PRESUMING: &[&str] = &["whi", "where", "what", "how", "when"];
-/// A question that begins with two such words asks what is so.
-const MAYBE: &[&str] = &["is", "are", "could", "can", "might"];
-const THING: &[&str] = &["the", "my", "it", "that", "this", "they", "these"];
-/// "Is it normal that it rubs?" tells that it rubs.
-const NORMAL: &[&str] = &["normal", "safe", "ok", "okay", "bad", "danger", "seriou", "worth", "suppos", "meant", "all"];
-/// Before these, another bike is only likened.
-const LIKENING: &[&str] = &["like", "than", "as", "unlik", "from"];
-
-/// What is said to the contrary begins so.
-const NO: &[&str] = &["no", "nope"];
-/// Before these a "no" stands by itself.
-const SPEAKING: &[&str] =
-    &["the", "my", "it", "its", "she", "he", "they", "that", "this", "i", "we", "but", "only", "there"];
-/// Behind "and" these tell of the bike again, after a wish or a guess.
-const TELLING: &[&str] = &["it", "now", "there", "when", "sinc", "found"];
-/// With these somebody mends his own words: "sorry, I meant the rear".
-const MENDING: &[&str] = &["meant", "mean", "sorri", "actual", "correct", "rather", "instead"];
 
 /// True of a clause that comes in place of what was told before: "sorry, I meant the rear", "no, it has disc brakes".
 pub fn mends(clause: &Clause) -> bool {
-    let no = NO.contains(&clause.stem(0)) && (clause.words.len() == 1 || stands_alone(clause, 0));
-    no || clause.words.iter().any(|t| MENDING.contains(&t.stem.as_str()))
+    let no = clause.plays(0, Manner::No) && (clause.words.len() == 1 || stands_alone(clause, 0));
+    no || clause.holds(Manner::Mends)
 }
 
 /// True of the first word of a clause where speech follows it: "no, it has disc brakes".
 fn stands_alone(clause: &Clause, at: usize) -> bool {
-    at == 0 && SPEAKING.contains(&clause.stem(1))
+    at == 0 && clause.plays(1, Manner::Speaks)
 }
 
 /// True if one of these negations stands within three words before a mark.
@@ -50,21 +29,16 @@ fn turned_round(negations: &[usize], mark: usize) -> bool {
     negations.iter().any(|n| *n < mark && n + 3 >= mark)
 }
 
-/// With these somebody tells what he does not do.
-const PERSONS: &[&str] = &["i", "he", "she", "we", "they", "you", "rider", "custom"];
-/// What riders do, or leave: "he does not ride over bumps".
-const RIDING: &[&str] = &["ride", "ridden", "rode", "go", "brake", "pedal", "use", "cycl", "shift"];
-
 /// Where a clause says that somebody never does a thing: what follows never came about, and nobody knows how it is.
 pub fn never_done(clause: &Clause) -> Option<usize> {
     let denials = (1..clause.words.len()).filter(|i| matches!(clause.stem(*i), "not" | "never"));
     // "Even if I do not brake" tells when it does it.
     let open = |at: &usize| !clause.marked(Manner::When).any(|when| when.start < *at);
     denials.into_iter().filter(open).find(|at| {
-        let person = (at.saturating_sub(2)..*at).any(|i| PERSONS.contains(&clause.stem(i)));
+        let person = (at.saturating_sub(2)..*at).any(|i| clause.plays(i, Manner::Persons));
         // Who cannot is kept from it by the bike.
         let able = (at.saturating_sub(2)..*at).any(|i| matches!(clause.stem(i), "can" | "could"));
-        person && !able && (at + 1..at + 3).any(|i| RIDING.contains(&clause.stem(i)))
+        person && !able && (at + 1..at + 3).any(|i| clause.plays(i, Manner::Rides))
     })
 }
 
@@ -114,16 +88,15 @@ pub struct Carried {
 
 /// True of a clause that asks what might be so, and tells nothing: "is the head set loose?"
 fn only_asks(clause: &Clause) -> bool {
-    let about = clause.words.iter().any(|t| NORMAL.contains(&t.stem.as_str()));
-    clause.asks && MAYBE.contains(&clause.stem(0)) && THING.contains(&clause.stem(1)) && !about
+    let about = clause.plays(0, Manner::Wonders) && clause.plays(1, Manner::Things);
+    clause.asks && about && !clause.holds(Manner::Bearable)
 }
 
 /// Which words of a clause say nothing of this bike as it is.
 pub fn deaf(clause: &Clause, withdrawn: bool, carried: &mut Carried) -> Vec<bool> {
     let n = clause.words.len();
     let same = |at: Option<usize>| at == Some(clause.sentence) && !clause.turned;
-    let begins = |i: usize, with: &[&str]| with.contains(&clause.stem(i));
-    let goes_on = begins(0, &["and", "or"]) && !begins(1, TELLING);
+    let goes_on = matches!(clause.stem(0), "and" | "or") && !clause.plays(1, Manner::Resumes);
     let aside = same(carried.aside) && goes_on;
     let mut deaf = vec![withdrawn || only_asks(clause) || aside || same(carried.elsewhere); n];
     carried.aside = carried.aside.filter(|_| aside);
@@ -144,10 +117,9 @@ pub fn deaf(clause: &Clause, withdrawn: bool, carried: &mut Carried) -> Vec<bool
                 carried.aside = Some(clause.sentence);
             }
             Manner::Names => close(at.start, at.end + NAME),
-            Manner::Unknown if !PRESUMING.contains(&clause.stem(at.end)) => close(0, n),
+            Manner::Unknown if !clause.plays(at.end, Manner::Presumes) => close(0, n),
             Manner::Elsewhere => {
-                let likened =
-                    (at.start.saturating_sub(3)..=at.start).rev().find(|i| LIKENING.contains(&clause.stem(*i)));
+                let likened = (at.start.saturating_sub(3)..=at.start).rev().find(|i| clause.plays(*i, Manner::Likens));
                 close(likened.unwrap_or(0), n);
                 if likened.is_none() {
                     carried.elsewhere = Some(clause.sentence);
@@ -221,7 +193,7 @@ fn is_gone(clause: &Clause, m: &Match<'_>, negations: &[usize]) -> bool {
     let part = |word: usize| clause.parts.get(word).copied();
     let last = m.words.iter().max().copied().unwrap_or(0);
     clause.marked(Manner::Ceases).any(|at| {
-        let gone = GONE.contains(&clause.stem(at.start));
+        let gone = clause.plays(at.start, Manner::Vanished);
         gone && !turned_round(negations, at.start) && at.start > last && part(at.start) == part(last)
     })
 }

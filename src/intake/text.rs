@@ -16,17 +16,8 @@ use crate::words::stems::{Stems, Token};
 /// A clause without a point or comma ends here: nobody's negation reaches so far.
 const LONGEST_CLAUSE: usize = 80;
 
-/// Words after a comma that go on with what stands before it.
-const RELATING: &[&str] = &["which", "who", "whose"];
-
-/// "Only when I brake, it squeals": these stand before a circumstance and tell nothing themselves.
-const NARROWING: &[&str] = &["onli", "even", "most", "main", "especi", "just", "alway"];
-
 /// What an unknown word is read as that is said twice.
 const NOISE: &str = "nois";
-
-/// Words that begin another part of a clause.
-const JOINING: &[&str] = &["and", "plus", "then", "also", "while"];
 
 /// A part of a sentence in which a negation or a circumstance holds.
 #[derive(Debug, Clone, Default)]
@@ -37,6 +28,8 @@ pub struct Clause {
     pub counting: Vec<usize>,
     /// For each word, which part of the clause it belongs to: numbered through the whole text.
     pub parts: Vec<usize>,
+    /// What each word does to the clause by itself.
+    pub roles: Vec<Vec<Manner>>,
     /// Marks, in order, with the words they cover.
     pub marks: Vec<(Manner, Range<usize>)>,
     /// Which sentence it belongs to.
@@ -66,6 +59,16 @@ impl Clause {
         spans.collect()
     }
 
+    /// True if the word in this place does this.
+    pub fn plays(&self, at: usize, role: Manner) -> bool {
+        self.roles.get(at).is_some_and(|roles| roles.contains(&role))
+    }
+
+    /// True if any of its words does this.
+    pub fn holds(&self, role: Manner) -> bool {
+        (0..self.words.len()).any(|at| self.plays(at, role))
+    }
+
     /// The stem of the word in this place; none beyond its end.
     pub fn stem(&self, at: usize) -> &str {
         self.words.get(at).map_or("", |t| t.stem.as_str())
@@ -83,6 +86,8 @@ pub struct Reader {
     pub stems: Stems,
     /// By first stem: the stems of a listed wording and what it does, longest first.
     lists: HashMap<String, Vec<(Vec<String>, Manner)>>,
+    /// By stem: what one word does by itself.
+    roles: HashMap<String, Vec<Manner>>,
     /// Words that are no slips.
     plain: BTreeSet<String>,
     /// What a part is said to be that is as it should be.
@@ -103,10 +108,16 @@ impl Reader {
             }
         }
         lists.values_mut().for_each(|list| list.sort_by_key(|(words, _)| usize::MAX - words.len()));
+        let mut roles: HashMap<String, Vec<Manner>> = HashMap::new();
+        for (manner, says) in reading.lists.iter().filter(|(m, _)| m.is_role()) {
+            for word in says.iter().filter(|say| !say.contains(' ')).flat_map(|say| stems.all(say)) {
+                roles.entry(word).or_default().push(*manner);
+            }
+        }
         let plain = reading.words(Manner::Plain).flat_map(|say| stems.all(say)).collect();
         let well =
             reading.words(Manner::Well).filter(|say| !say.contains(' ')).flat_map(|say| stems.all(say)).collect();
-        Self { stems, lists, plain, well, known: Known::default() }
+        Self { stems, lists, roles, plain, well, known: Known::default() }
     }
 
     /// These stems and every stem met so far are known from here on; others may be slips of one.
@@ -129,6 +140,11 @@ impl Reader {
     /// True of a common word, which names no part.
     pub fn is_common(&self, stem: &str) -> bool {
         self.plain.contains(stem) || self.stems.is_small(stem)
+    }
+
+    /// What a word does by itself.
+    fn roles(&self, stem: &str) -> &[Manner] {
+        self.roles.get(stem).map_or(&[], Vec::as_slice)
     }
 
     /// True if a part of which this is said is as it should be.
@@ -221,10 +237,11 @@ impl Cutter<'_> {
             let turn = marks.iter().rev().find(|(m, _)| *m == Manner::Turns).map_or(0, |(_, at)| at.end);
             // "Creaks when I pedal, gone when I coast": there the circumstance belongs to what stands before it.
             let told = |i: usize| self.run.get(i).is_some_and(|t| self.reader.telling(&t.stem));
-            let narrows = |i: usize| self.run.get(i).is_some_and(|t| NARROWING.contains(&t.stem.as_str()));
+            let plays = |stem: &str, role: Manner| self.reader.roles(stem).contains(&role);
+            let narrows = |i: usize| self.run.get(i).is_some_and(|t| plays(&t.stem, Manner::Narrows));
             let leads = |at: usize| at == turn || (at == turn + 1 && (narrows(turn) || !told(turn)));
             let goes_on = marks.iter().any(|(m, at)| *m == Manner::When && leads(at.start));
-            if goes_on || RELATING.contains(&word) {
+            if goes_on || plays(word, Manner::Relates) {
                 // "When I coast, it stops": the circumstance belongs to what follows.
                 return;
             }
@@ -259,8 +276,9 @@ impl Cutter<'_> {
 
     fn clause(&mut self, words: Vec<Token>, turned: bool) {
         let mut parts = Vec::with_capacity(words.len());
-        for word in &words {
-            if JOINING.contains(&word.stem.as_str()) {
+        let roles: Vec<Vec<Manner>> = words.iter().map(|word| self.reader.roles(&word.stem).to_vec()).collect();
+        for roles in &roles {
+            if roles.contains(&Manner::Joins) {
                 self.part += 1;
             }
             parts.push(self.part);
@@ -273,6 +291,7 @@ impl Cutter<'_> {
             words,
             counting,
             parts,
+            roles,
             marks,
             sentence: self.sentence,
             turned,

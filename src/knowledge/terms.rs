@@ -196,6 +196,38 @@ closed_list! {
         OneMore = "OneMore", "tell of one more thing";
         /// More is told than that it is mended.
         TellsMore = "TellsMore", "tell more than that it is mended";
+        /// It is there no more.
+        Vanished = "Vanished", "say of a thing told before that it is there no more";
+        /// Behind a "don't know": the rest is known.
+        Presumes = "Presumes", "ask behind a not knowing about what is known to be so";
+        /// With these somebody asks whether a thing is so.
+        Wonders = "Wonders", "begin a question whether a thing is so";
+        /// What such a question is about.
+        Things = "Things", "name what a question is about";
+        /// Whether it matters: it is so.
+        Bearable = "Bearable", "ask whether it matters, of what is so";
+        /// Another bike is only likened.
+        Likens = "Likens", "liken to another bike";
+        /// Before these a "no" stands by itself.
+        Speaks = "Speaks", "go on behind a no that stands by itself";
+        /// The bike is told of again, after a wish or a guess.
+        Resumes = "Resumes", "tell of the bike again behind a wish or a guess";
+        /// Somebody mends his own words.
+        Mends = "Mends", "mend what was said before";
+        /// Who rides.
+        Persons = "Persons", "name who rides";
+        /// What riders do, or leave.
+        Rides = "Rides", "name what riders do or leave";
+        /// What stands before a comma goes on.
+        Relates = "Relates", "go on behind a comma with what stands before it";
+        /// They make a circumstance the only one.
+        Narrows = "Narrows", "stand before a circumstance and tell nothing";
+        /// Another part of the clause begins.
+        Joins = "Joins", "begin another part of a clause";
+        /// With a question mark behind it, what begins so asks.
+        BeginsQuestion = "BeginsQuestion", "begin what ends with a question mark";
+        /// Before a question they say nothing.
+        LeadsIn = "LeadsIn", "stand before a question and say nothing";
     }
 }
 
@@ -203,5 +235,10 @@ impl Manner {
     /// True if the words are looked for among others; the rest are an answer by themselves, or one word alone.
     pub fn marks(self) -> bool {
         !matches!(self, Self::Small | Self::Plain) && self < Self::Yes
+    }
+
+    /// True if one word of them does something to the clause in which it stands, wherever that is.
+    pub fn is_role(self) -> bool {
+        self == Self::No || (Self::Vanished..=Self::Joins).contains(&self)
     }
 }

@@ -8,15 +8,6 @@ use crate::knowledge::terms::Manner;
 /// Who asks so much tells something as well.
 const MOST_WORDS_OF_A_QUESTION: usize = 20;
 
-/// With a question mark behind it, what begins so asks.
-const ASKING: &[&str] = &[
-    "is", "are", "does", "do", "did", "can", "could", "couldnt", "cant", "should", "shouldnt", "would", "may", "might",
-    "will", "how", "what", "which", "where", "isnt", "wouldnt",
-];
-
-/// Before a question these say nothing.
-const LEADING: &[&str] = &["so", "and", "but", "then", "ok", "okay", "well"];
-
 impl Session<'_> {
     /// The ride advice, where a longer line asks for it among other things.
     pub(super) fn ride_asked_beside(&self, words: &str) -> String {
@@ -47,11 +38,12 @@ impl Session<'_> {
         let st = self.something_told()?;
         let reading = &self.graph.reading;
         let line = Line::of(words.trim_end().trim_end_matches('?'));
-        let begins = line.words().find(|word| !LEADING.contains(word)).map(|word| word.trim_end_matches('?'));
+        let is = |word: &str, manner: Manner| Line::of(word).is(reading, manner);
+        let begins = line.words().find(|word| !is(word, Manner::LeadsIn)).map(|word| word.trim_end_matches('?'));
         let asks = line.begins(reading, Manner::Asks)
             || line.begins(reading, Manner::AsksCost)
             || asks_to_ride(line.text())
-            || (words.trim_end().ends_with('?') && begins.is_some_and(|word| ASKING.contains(&word)));
+            || (words.trim_end().ends_with('?') && begins.is_some_and(|word| is(word, Manner::BeginsQuestion)));
         if !asks || line.words().count() > MOST_WORDS_OF_A_QUESTION {
             return None;
         }
