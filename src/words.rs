@@ -102,6 +102,10 @@ pub const TIED: &str = "\u{a0}";
 /// in a little further than it begins, after its number if it has one.
 pub fn laid_out(text: &str, columns: usize) -> String {
     let mut out = String::with_capacity(text.len() + text.len() / 16);
+    // A number and what it counts are not parted.
+    let text = [" in 100", " in 10", " decibans"]
+        .iter()
+        .fold(text.to_owned(), |text, counted| text.replace(counted, &counted.replace(' ', TIED)));
     for line in text.lines() {
         let body = line.trim_start();
         let lead = line.len() - body.len();

@@ -109,6 +109,15 @@ fn state(name: &str) -> Option<PathBuf> {
     Some(folder.join("knockwise").join(name))
 }
 
+/// Most sittings that lie aside; one more takes the place of the last.
+const MOST_ASIDE: usize = 99;
+
+/// Where sittings are moved aside, in order.
+fn aside() -> impl Iterator<Item = PathBuf> {
+    let name = |n: usize| if n == 1 { "sitting-before".to_owned() } else { format!("sitting-before-{n}") };
+    (1..=MOST_ASIDE).filter_map(move |n| state(&name(n)))
+}
+
 fn keep(name: &str, text: &str) -> Option<PathBuf> {
     let path = state(name)?;
     std::fs::create_dir_all(path.parent()?).ok()?;
@@ -129,7 +138,7 @@ pub fn run(held: &Held, resume: Option<Option<&Path>>) -> Result<super::Outcome,
         Some(file) => {
             let path = file.map(Path::to_path_buf).or_else(|| state("sitting")).ok_or("there is no state folder")?;
             if file.is_none() && !path.exists() {
-                let before = state("sitting-before").filter(|path| path.exists());
+                let before = aside().take_while(|path| path.exists()).last();
                 let text = match before {
                     Some(path) => format!(
                         "The last sitting ended with a cure. An earlier one is kept in `{}`: `knockwise resume` and that \
@@ -171,10 +180,16 @@ pub fn run(held: &Held, resume: Option<Option<&Path>>) -> Result<super::Outcome,
                 let told = !session.kept().is_empty();
                 let reply = session.step(line);
                 let kept = session.kept();
+                if typed && told && kept.is_empty() && !reply.ended {
+                    // Another bike was begun: this one is not written over.
+                    earlier = state("sitting").filter(|path| path.exists());
+                }
                 cured |= told && kept.is_empty() && reply.ended && typed;
                 if typed && !kept.is_empty() {
-                    if let Some(path) = earlier.take() {
-                        let _ = std::fs::rename(&path, path.with_file_name("sitting-before"));
+                    if let Some((from, to)) =
+                        earlier.take().zip(aside().find(|p| !p.exists()).or_else(|| aside().last()))
+                    {
+                        let _ = std::fs::rename(from, to);
                     }
                     // Kept at every step: a closed window loses nothing, and nothing told an older sitting.
                     let _ = keep("sitting", &(kept.join("\n") + "\n"));

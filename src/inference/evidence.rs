@@ -219,9 +219,9 @@ impl Evidence {
         can.next().filter(|_| can.next().is_none())
     }
 
-    /// Reports a sign; the same reporter's older word on the same sign is replaced.
+    /// Reports a sign; the same reporter's older word on the same sign, or on one end of it, is replaced.
     pub fn report_sign(&mut self, report: SignReport) {
-        self.signs.retain(|old| old.signs != report.signs || old.by != report.by);
+        self.signs.retain(|old| old.by != report.by || !old.signs.iter().all(|sign| report.signs.contains(sign)));
         self.signs.push(report);
     }
 

@@ -88,8 +88,14 @@ pub struct Carried {
 
 /// True of a clause that asks what might be so, and tells nothing: "is the head set loose?"
 fn only_asks(clause: &Clause) -> bool {
-    let about = clause.plays(0, Manner::Wonders) && clause.plays(1, Manner::Things);
+    let thing = if asks_with_not(clause) { 2 } else { 1 };
+    let about = clause.plays(0, Manner::Wonders) && clause.plays(thing, Manner::Things);
     clause.asks && about && !clause.holds(Manner::Bearable)
+}
+
+/// True of "isn't the loose wheel worse?": what stands in it is not denied.
+fn asks_with_not(clause: &Clause) -> bool {
+    clause.asks && clause.plays(0, Manner::Wonders) && clause.stem(1) == "not"
 }
 
 /// Which words of a clause say nothing of this bike as it is.
@@ -139,7 +145,9 @@ pub fn tones<'m, 'g>(clause: &Clause, deaf: &[bool], matches: &'m [Match<'g>]) -
     let within = |i: usize| matches.iter().any(|m| m.words.contains(&i));
     // "No the tyre is flat" mends what was said before, and denies nothing.
     let alone = |i: usize| clause.stem(i) == "no" && stands_alone(clause, i);
-    let negations: Vec<usize> = clause.marked(Manner::Negates).map(|at| at.start).filter(|i| !alone(*i)).collect();
+    let asking = |i: usize| i == 1 && asks_with_not(clause);
+    let negations = clause.marked(Manner::Negates).map(|at| at.start).filter(|i| !alone(*i) && !asking(*i));
+    let negations: Vec<usize> = negations.collect();
     // "No noise" denies the noise, and is when the circumstance beside it is not.
     let denies = |at: &&std::ops::Range<usize>| matches!(clause.stem(at.start), "no" | "not");
     let quiet: Vec<usize> = clause.marked(Manner::Ceases).filter(denies).map(|at| at.start).collect();

@@ -90,8 +90,11 @@ impl Intake {
     /// Adds what was heard to what was heard in earlier texts.
     pub fn add_to(self, heard: &mut Vec<Heard>) {
         // Of a sign the last answer counts, as it does in the evidence.
-        let again =
-            |h: &Heard| self.heard.iter().any(|new| new.id == h.id && new.answer != h.answer && !h.id.contains('.'));
+        let end_of = |h: &Heard, new: &Heard| h.id.split_once('@').is_some_and(|(root, _)| root == new.id);
+        let again = |h: &Heard| {
+            let same = |new: &&Heard| new.id == h.id || end_of(h, new);
+            self.heard.iter().filter(same).any(|new| new.answer != h.answer && !h.id.contains('.'))
+        };
         heard.retain(|h| !self.instead.contains(&h.id) && !again(h));
         heard.extend(self.heard);
     }

@@ -182,6 +182,8 @@ closed_list! {
         Remains = "Remains", "say that it is there still";
         /// Nothing else is left.
         OnlyLeft = "OnlyLeft", "say that nothing else is left";
+        /// One of several is spoken of.
+        OneOfThem = "OneOfThem", "speak of one of several things told";
         /// Something is asked that tells nothing of the bike.
         Asks = "Asks", "begin a question to the program";
         /// Of those: whether it may be ridden.

@@ -1,8 +1,8 @@
 //! What tells two causes apart: what they bring and show in different strength.
 
-use crate::graph::{CauseIx, FaultGraph};
+use crate::graph::{CauseIx, ComplaintIx, FaultGraph};
 use crate::probability::percent;
-use crate::words::capitalised;
+use crate::words::{capitalised, listed};
 
 /// Differences in strength below this tell nobody anything.
 const TELLING: f64 = 0.15;
@@ -13,7 +13,15 @@ pub fn told_apart(g: &FaultGraph, a: CauseIx, b: CauseIx, most: usize) -> String
     let mut rows = facets_apart(g, a, b);
     rows.extend(signs_apart(g, a, b));
     rows.sort_by(|x, y| y.0.total_cmp(&x.0));
-    let mut text = format!("{} or {}\n", capitalised(name(a)), name(b));
+    let mut text = format!("{} (the first) or {} (the other)\n", capitalised(name(a)), name(b));
+    let brings = |c: CauseIx| g.brought_by(c).map(|(complaint, _)| complaint).collect::<Vec<_>>();
+    let (ours, theirs) = (brings(a), brings(b));
+    if !ours.iter().any(|c| theirs.contains(c)) {
+        let named =
+            |all: &[ComplaintIx]| listed(&all.iter().map(|c| g.complaint(*c).name.as_str()).collect::<Vec<_>>(), "or");
+        text +=
+            &format!("  They bring different things. The first: {}. The other: {}.\n", named(&ours), named(&theirs));
+    }
     if rows.is_empty() {
         text += "  Nothing I know of tells them apart before the repair.\n";
     }
@@ -22,6 +30,11 @@ pub fn told_apart(g: &FaultGraph, a: CauseIx, b: CauseIx, most: usize) -> String
         text += &format!("To make sure of {}: {}\n", name(c), g.cause(c).check);
     }
     text
+}
+
+/// How often with either, said so that it is understood without the heading in view.
+fn either(first: f64, other: f64) -> String {
+    format!("the first {}, the other {}", percent(first), percent(other))
 }
 
 fn facets_apart(g: &FaultGraph, a: CauseIx, b: CauseIx) -> Vec<(f64, String)> {
@@ -33,8 +46,7 @@ fn facets_apart(g: &FaultGraph, a: CauseIx, b: CauseIx) -> Vec<(f64, String)> {
             for (value, (x, y)) in g.facet(usage.facet).values.iter().zip(p.iter().zip(q)) {
                 let skip = g.facet(usage.facet).yes_no && value.id == "no";
                 if (x - y).abs() >= TELLING && !skip {
-                    let row =
-                        format!("{} {}: {} against {}", g.facet(usage.facet).ask, value.name, percent(*x), percent(*y));
+                    let row = format!("{} {}: {}", g.facet(usage.facet).ask, value.name, either(*x, *y));
                     rows.push(((x - y).abs(), row));
                 }
             }
@@ -53,7 +65,7 @@ fn signs_apart(g: &FaultGraph, a: CauseIx, b: CauseIx) -> Vec<(f64, String)> {
         .filter_map(|s| {
             let other = g.sign(s).background;
             let (x, y) = (chance(a, s).unwrap_or(other), chance(b, s).unwrap_or(other));
-            let row = format!("{}: {} against {}", g.sign(s).name, percent(x), percent(y));
+            let row = format!("{}: {}", g.sign(s).name, either(x, y));
             ((x - y).abs() >= TELLING).then_some(((x - y).abs(), row))
         })
         .collect()

@@ -1,4 +1,6 @@
-//! One table of what can be typed: it feeds the parser, the help, completion and the README.
+//! What a line asks for: a word of the table, a number, a question in other words, or speech.
+
+pub use super::table::{Entry, TABLE};
 
 /// What a line asks for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -57,6 +59,8 @@ pub enum Command {
     Change(usize),
     /// Ask another question instead.
     Another,
+    /// Another bike.
+    New,
     /// Help.
     Help,
     /// End of the sitting.
@@ -64,232 +68,6 @@ pub enum Command {
     /// Anything else: the rider speaks.
     Say(String),
 }
-
-/// A word that can be typed.
-pub struct Entry {
-    /// The word.
-    pub word: &'static str,
-    /// Other words for it.
-    pub also: &'static [&'static str],
-    /// What follows it, if anything.
-    pub takes: &'static str,
-    /// What it does.
-    pub help: &'static str,
-}
-
-/// Everything that can be typed beside numbers and plain speech.
-pub const TABLE: &[Entry] = &[
-    Entry {
-        word: "?",
-        also: &[
-            "dunno",
-            "can't tell",
-            "cannot tell",
-            "don't know",
-            "i don't know",
-            "dont know",
-            "i do not know",
-            "i can't say",
-            "no idea",
-            "not sure",
-            "hard to say",
-            "he does not know",
-            "he doesn't know",
-            "she does not know",
-            "she doesn't know",
-            "they don't know",
-            "he has no idea",
-            "she has no idea",
-            "he can't say",
-            "he can't tell",
-            "she can't tell",
-            "they can't tell",
-            "she can't say",
-            "they can't say",
-        ],
-        takes: "",
-        help: "you can't tell",
-    },
-    Entry {
-        word: "why",
-        also: &[
-            "why do you ask",
-            "which one do you mean",
-            "why do you want to know that",
-            "why is this asked",
-            "why is that asked",
-            "why this",
-            "why this question",
-            "what do you mean",
-            "what does that mean",
-        ],
-        takes: "",
-        help: "why this question is asked",
-    },
-    Entry {
-        word: "another",
-        also: &["next question", "another question", "ask me something else", "skip", "next"],
-        takes: "",
-        help: "ask me something else",
-    },
-    Entry {
-        word: "likely",
-        also: &[
-            "what is it",
-            "what may it be",
-            "what could it be",
-            "what can it be",
-            "what else could it be",
-            "what else can it be",
-            "what else",
-            "can it be two things",
-            "could it be two things",
-            "can it be both",
-            "could it be both",
-        ],
-        takes: "",
-        help: "what it may be, as things stand",
-    },
-    Entry {
-        word: "ride",
-        also: &["is it dangerous", "is it safe", "is it all right to ride", "can i go on riding it", "safe"],
-        takes: "",
-        help: "whether you may ride it, and why",
-    },
-    Entry { word: "compare", also: &[], takes: "N M", help: "what tells causes N and M apart, or two by name" },
-    Entry {
-        word: "reasons",
-        also: &[
-            "why do you think that",
-            "why do you think so",
-            "what makes you think that",
-            "why that",
-            "why that one",
-        ],
-        takes: "N",
-        help: "what speaks for and against cause N, or one by name",
-    },
-    Entry {
-        word: "mend",
-        also: &[
-            "how do i mend it",
-            "how does it come off",
-            "how do i fix it",
-            "what do i do",
-            "what do i do now",
-            "how do i fix this",
-            "how do i fix that",
-            "how do i mend this",
-            "how do i mend that",
-            "what now",
-            "what should i do",
-            "how do i repair it",
-            "how do i do that",
-            "should i go to a shop",
-            "do i need a mechanic",
-        ],
-        takes: "N",
-        help: "how to make sure of cause N and mend it",
-    },
-    Entry {
-        word: "settings",
-        also: &[
-            "how tight",
-            "how tight should it be",
-            "how tight does it go",
-            "how slack should it be",
-            "how loose should it be",
-            "how much slack",
-            "how much play should it have",
-            "what torque",
-            "how much torque",
-            "how many newton metres",
-            "how many nm",
-            "how far",
-        ],
-        takes: "",
-        help: "the figures of the work shown: how tight, how far, how much",
-    },
-    Entry {
-        word: "cured",
-        also: &[
-            "fixed",
-            "it works now",
-            "that fixed it",
-            "yes that fixed it",
-            "that cured it",
-            "that did it",
-            "it is fixed",
-            "it's fixed",
-            "it's cured",
-            "it is cured",
-            "it stopped",
-            "it is gone",
-            "it's gone",
-            "gone",
-            "all good now",
-            "solved",
-            "works again",
-            "it works again",
-        ],
-        takes: "",
-        help: "the repair cured it; `cured N`: the one for cause N did",
-    },
-    Entry {
-        word: "same",
-        also: &[
-            "unchanged",
-            "it changed nothing",
-            "no change",
-            "still the same",
-            "no better",
-            "it did not help",
-            "that did not help",
-            "no difference",
-            "it made no difference",
-            "nothing changed",
-            "still there",
-            "still does it",
-            "it still does it",
-        ],
-        takes: "",
-        help: "the repair changed nothing",
-    },
-    Entry { word: "better", also: &[], takes: "", help: "the repair made it better, not good" },
-    Entry { word: "worse", also: &[], takes: "", help: "the repair made it worse" },
-    Entry { word: "tried", also: &[], takes: "N", help: "the remedy for cause N was tried before, in vain" },
-    Entry { word: "change", also: &[], takes: "N", help: "answer question N of `heard` anew" },
-    Entry { word: "heard", also: &[], takes: "", help: "what I have taken down" },
-    Entry {
-        word: "wrong",
-        also: &[],
-        takes: "N",
-        help: "what I heard under number N of `heard`, or under a word, is wrong",
-    },
-    Entry {
-        word: "undo",
-        also: &["i take it back", "take that back", "take it back", "go back"],
-        takes: "",
-        help: "take the last answer back",
-    },
-    Entry { word: "help", also: &["h"], takes: "", help: "this list" },
-    Entry {
-        word: "leave",
-        also: &[
-            "quit",
-            "exit",
-            "bye",
-            "stop",
-            "enough",
-            "that is all",
-            "that's all",
-            "nothing else",
-            "nothing else is wrong",
-        ],
-        takes: "",
-        help: "end, and keep the sitting",
-    },
-];
 
 /// Numbers up to nine, as counted and as ordered.
 const NUMBERS: &[&[&str]] = &[
@@ -345,19 +123,34 @@ const MOST_WORDS_OF_RIDE: usize = 12;
 const MENDS: &[&str] =
     &["mend ", "how do i fix ", "how do i mend ", "how do i repair ", "how can i fix ", "how can i mend "];
 
-/// Who begins so asks how what follows is looked at.
+/// Who goes on so after "how do I" asks how what follows is looked at.
 const CHECKS: &[&str] = &[
-    "how do i check for ",
-    "how do i check ",
-    "how can i check for ",
-    "how can i check ",
-    "how do i get at ",
-    "how do i look at ",
-    "how do i look for ",
-    "how do i find out if it's ",
-    "how do i know if it's ",
-    "how do i know if it is ",
+    "check for ",
+    "check ",
+    "get at ",
+    "look at ",
+    "look for ",
+    "make sure of ",
+    "make sure it's ",
+    "find out if it's ",
+    "find out if it is ",
+    "know if it's ",
+    "know if it is ",
+    "see if it's ",
+    "see if it is ",
 ];
+
+/// What is looked at, where somebody asks how: "how would he check the rim tape himself?"
+fn looked_at(lower: &str) -> Option<&str> {
+    let rest = lower.strip_prefix("how ")?;
+    let (may, rest) = rest.split_once(' ')?;
+    let (who, rest) = rest.split_once(' ')?;
+    let may = ["do", "does", "can", "could", "would", "should", "will"].contains(&may);
+    let who = ["i", "we", "you", "he", "she", "they", "one"].contains(&who);
+    let name = CHECKS.iter().find_map(|check| rest.strip_prefix(check)).filter(|_| may && who)?;
+    let own = [" himself", " herself", " myself", " yourself", " themselves", " ourselves"];
+    Some(own.iter().find_map(|own| name.strip_suffix(own)).unwrap_or(name))
+}
 
 /// Who begins so asks what speaks for or against a cause.
 const REASONS: &[&str] = &[
@@ -421,6 +214,12 @@ fn unnumbered(name: &str) -> &str {
     name.trim_start_matches("the ").trim_start_matches("number ")
 }
 
+/// "He asks how he can check that" asks it for somebody else.
+fn passed_on_as_asked(lower: &str) -> &str {
+    let asked = ["he asks ", "she asks ", "they ask ", "asks "].iter().find_map(|p| lower.strip_prefix(p));
+    asked.unwrap_or(lower).trim_start_matches("so ").trim_start_matches("and ")
+}
+
 /// The word that is asked about: "what is a head set?".
 fn asked_about(lower: &str) -> Option<&str> {
     let begun =
@@ -448,8 +247,9 @@ pub fn read(line: &str) -> Command {
     // Thumbs leave apostrophes out.
     let plain = |words: &str| words.replace('\'', "");
     let typed = plain(lower);
-    let whole = TABLE.iter().find(|e| e.word == lower || e.also.iter().any(|also| plain(also) == typed));
     let bare = lower.trim_start_matches("so ").trim_start_matches("and ");
+    let is = |e: &&Entry| e.word == lower || e.also.iter().any(|also| plain(also) == typed || *also == bare);
+    let whole = TABLE.iter().find(is);
     let asked = REASONS.iter().filter(|_| whole.is_none()).find_map(|p| bare.strip_prefix(p));
     let asked = asked.map(|rest| rest.split_once(" and not ").map_or(rest, |(one, _)| one));
     let asked = asked.map(|rest| rest.trim_start_matches("number ").trim_end_matches(" then"));
@@ -467,7 +267,7 @@ pub fn read(line: &str) -> Command {
         let bare = ["the ", "my ", "a ", "an "].iter().find_map(|p| name.strip_prefix(p));
         bare.unwrap_or(name).to_owned()
     };
-    if let Some(name) = CHECKS.iter().find_map(|p| lower.strip_prefix(p)) {
+    if let Some(name) = looked_at(passed_on_as_asked(lower)) {
         return Command::CheckOf(bare_name(name));
     }
     let mended = MENDS.iter().find_map(|p| lower.strip_prefix(p)).filter(|name| !name.contains(['?', '.', '!']));
@@ -524,6 +324,7 @@ pub fn read(line: &str) -> Command {
         (Some("change"), Some(n)) => Command::Change(n),
         (Some("heard"), _) => Command::Heard,
         (Some("undo"), _) => Command::Back,
+        (Some("new"), _) => Command::New,
         (Some("help"), _) => Command::Help,
         (Some("leave"), _) => Command::Leave,
         _ => Command::Say(line.to_owned()),
@@ -553,6 +354,11 @@ mod tests {
         assert_eq!(read("What is a head set?"), Command::WhatIs("head set".into()));
         assert_eq!(read("what does BB mean"), Command::WhatIs("bb".into()));
         assert_eq!(read("is it safe to ride?"), Command::Ride);
+        for check in ["how do I check the rim tape?", "he asks how he can check the rim tape himself"] {
+            assert_eq!(read(check), Command::CheckOf("rim tape".into()), "{check}");
+        }
+        assert_eq!(read("how would i check number 2?"), Command::CheckOf("number 2".into()));
+        assert_eq!(read("so what do i do now?"), Command::Mend(1));
         let speech = "mend it how? it knocks";
         assert_eq!(read(speech), Command::Say(speech.into()));
         assert_eq!(read("why does it knock"), Command::Say("why does it knock".into()));

@@ -9,7 +9,7 @@ use super::standing::Standing;
 use super::told::{Asked, Told, Whether};
 use super::{repairs, reply, riding};
 use crate::graph::{CauseIx, ComplaintIx, End, Meaning, RemedyIx};
-use crate::inference::evidence::Event;
+use crate::inference::evidence::{Event, Evidence};
 use crate::inquiry::safety;
 use crate::intake::Heard;
 use crate::intake::text::Clause;
@@ -24,6 +24,10 @@ struct Piece {
     well: bool,
     /// It is there still.
     stays: bool,
+    /// It is told again, though nothing says that it is there still.
+    retold: bool,
+    /// It is said to be over.
+    over: bool,
     /// Nothing else is there: "only the chain is left".
     only: bool,
     /// The complaints that it names, by their places.
@@ -35,6 +39,10 @@ struct Piece {
 pub(super) enum Came {
     /// This complaint, by its place, is gone, and others are left; what else was said, of the work perhaps.
     Gone(usize, String),
+    /// One of them is gone, and it is open which.
+    OneOfThem,
+    /// All of it is over since the work.
+    All,
     /// It is better: gone here and not there.
     Better,
 }
@@ -54,8 +62,15 @@ impl Session<'_> {
         let named = |such: fn(&Piece) -> bool| -> BTreeSet<usize> {
             pieces.iter().filter(|p| such(p)).flat_map(|p| p.names.iter().copied()).collect()
         };
-        let (well, stays) = (named(|p| p.well), named(|p| p.stays));
+        let (well, stays) = (named(|p| p.well), named(|p| p.stays || p.retold));
         let says_well = pieces.iter().any(|p| p.well);
+        // "One of the two is gone, the creak": it is the one that is named beside it.
+        let one = says_well && well.is_empty() && line.holds(reading, Manner::OneOfThem);
+        let one = one && !pieces.iter().any(|p| p.stays);
+        let (well, stays) = if one { (named(|p| !p.well), BTreeSet::new()) } else { (well, stays) };
+        if one && well.len() != 1 && st.evidence.events.len() > 1 {
+            return Some(Came::OneOfThem);
+        }
         let only = pieces.iter().any(|p| p.only && !p.names.is_empty());
         let all: BTreeSet<usize> = (0..st.evidence.events.len()).collect();
         let others: BTreeSet<usize> = all.difference(&stays).copied().collect();
@@ -67,7 +82,10 @@ impl Session<'_> {
         let gone: Vec<usize> = gone.difference(&stays).copied().collect();
         match gone.as_slice() {
             [] => None,
-            all_of_it if all_of_it.len() == all.len() => None,
+            all_of_it if all_of_it.len() == all.len() => {
+                let over = self.mending.is_some() && pieces.iter().any(|p| p.over && !p.names.is_empty());
+                over.then_some(Came::All)
+            }
             [first, ..] => {
                 let beside = pieces.iter().filter(|p| !p.well && !p.stays).map(|p| p.said.as_str());
                 Some(Came::Gone(*first, beside.collect::<Vec<_>>().join(". ")))
@@ -92,17 +110,32 @@ impl Session<'_> {
             let told = |of: &BTreeSet<String>| {
                 clauses.iter().any(|clause| clause.counting.iter().any(|i| of.contains(clause.stem(*i))))
             };
-            let well = !stays && (cured || (over && !has(Manner::Negates)));
+            let well = !stays && (cured || (over && !has(Manner::Negates)) || self.denies_what_was_told(said));
+            let worked = line.holds(reading, Manner::WorkDone);
+            let retold = if well || worked { BTreeSet::new() } else { self.told_again(st, said) };
             let named = |of: &[BTreeSet<String>]| -> BTreeSet<usize> {
                 of.iter().enumerate().filter(|(_, of)| told(of)).map(|(event, _)| event).collect()
             };
-            let own = named(&known);
-            let names = if own.is_empty() && well { named(&usual) } else { own };
-            Piece { said: said.to_owned(), well, stays, only, names }
+            let again = !retold.is_empty();
+            let mut names = named(&known);
+            names.extend(retold);
+            let names = if names.is_empty() && well { named(&usual) } else { names };
+            let over = well && has(Manner::Over);
+            Piece { said: said.to_owned(), well, stays, retold: again, over, only, names }
         };
         let clauses = lexicon.reader.clauses(words);
         let spans = clauses.iter().filter(|clause| !clause.whole).flat_map(Clause::pieces);
         spans.filter_map(|span| words.get(span)).map(piece).collect()
+    }
+
+    /// The complaints told of before that a piece of a line tells of again.
+    fn told_again(&self, st: &Standing, said: &str) -> BTreeSet<usize> {
+        let mut alone = Evidence::default();
+        self.heard_in(said, &mut alone);
+        let again = |event: &&Event| {
+            alone.events.iter().any(|told| told.complaint == event.complaint && told.there > told.missing)
+        };
+        st.evidence.events.iter().enumerate().filter(|(_, event)| again(event)).map(|(i, _)| i).collect()
     }
 
     /// True of a word by which a complaint may be known.
@@ -192,14 +225,33 @@ impl Session<'_> {
 
     /// Takes a complaint off the list that is gone, with what its cause showed.
     pub(super) fn take_off(&mut self, event: usize) -> String {
-        self.asked = Asked::Best;
-        let Some((told, name)) = self.told_as_gone(event).zip(self.gone(event)) else { return reply::no_question() };
-        let text = repairs::gone(&[reply::plain_name(self.graph, &name)]);
-        if !self.takes(told) {
-            return reply::no_question();
+        match self.taken_off(event) {
+            Some(text) => text + &self.asked_in_full(),
+            None => reply::no_question(),
         }
-        self.mending = None;
-        text + &self.asked_in_full()
+    }
+
+    fn taken_off(&mut self, event: usize) -> Option<String> {
+        self.asked = Asked::Best;
+        let (told, name) = self.told_as_gone(event).zip(self.gone(event))?;
+        let text = repairs::gone(&[reply::plain_name(self.graph, &name)]);
+        self.takes(told).then(|| {
+            self.mending = None;
+            text
+        })
+    }
+
+    /// Who is asked whether one is gone and goes on to tell that another is has said yes, if no alarm hangs on it.
+    pub(super) fn lets_stand_that_it_is_gone(&mut self, came: &Came) -> Option<String> {
+        let (Asked::Whether(Whether::Gone(before)), Came::Gone(event, _)) = (self.asked, came) else { return None };
+        (before != *event && self.clears(before).is_empty()).then(|| self.taken_off(before))?
+    }
+
+    /// Asks which of the complaints is gone.
+    pub(super) fn which_is_gone(&self) -> String {
+        let events = self.something_told().map_or(0, |st| st.evidence.events.len());
+        let names = (0..events).filter_map(|event| self.gone(event));
+        repairs::which_is_gone(&names.map(|name| reply::plain_name(self.graph, &name)).collect::<Vec<_>>())
     }
 
     /// How it is written down that a complaint is gone: with the work that did it, where that is known.

@@ -2,6 +2,7 @@
 
 use itertools::Itertools;
 
+use super::command::number;
 use super::faults::{self, Fault};
 use super::sayings::Line;
 use super::standing::Standing;
@@ -40,6 +41,15 @@ impl Session<'_> {
     pub(super) fn fault_named(&self, name: &str) -> Option<Fault> {
         let st = self.something_told()?;
         Some(faults::of(&faults::ranked(self.graph, &st.posterior), self.named(name, st)?))
+    }
+
+    /// The fault that is named, by its place, or by "it": the likeliest.
+    pub(super) fn fault_meant(&self, name: &str) -> Option<Fault> {
+        match (name, number(name.trim_start_matches("number "))) {
+            (_, Some(n)) => self.fault_at(n),
+            ("it" | "that" | "this" | "for it" | "for that", _) => self.fault_at(1),
+            _ => self.fault_named(name),
+        }
     }
 
     /// The complaint stayed after a repair.
@@ -173,7 +183,7 @@ impl Session<'_> {
     }
 
     /// True if nothing is heard in the words but that a complaint is not there that was told of.
-    fn denies_what_was_told(&self, words: &str) -> bool {
+    pub(super) fn denies_what_was_told(&self, words: &str) -> bool {
         let heard = self.heard_in(words, &mut Evidence::default()).heard;
         let told = |id: &str| {
             self.something_told()

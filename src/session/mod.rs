@@ -4,8 +4,8 @@
 //! everything else is worked out anew from it. So taking the last answer back
 //! is dropping the last entry, and a sitting is kept by keeping its lines.
 //!
-//! Reading order: [`command`] (what can be typed), `told` (what is kept of it), `sayings` and `answer` (answers in
-//! words), `say` (what is no command), `asks` (questions to the program), `sure` (what is made sure of by a yes or no:
+//! Reading order: `table` and [`command`] (what can be typed), `told` (what is kept of it), `sayings` and `answer` (answers
+//! in words), `say` (what is no command), `asks` (questions to the program), `sure` (made sure of by a yes or no:
 //! `alarms` that are cleared, a complaint told `beside` another), [`options`] (what may be answered), [`faults`] (the
 //! ranking), [`apart`] (two of it compared), [`reply`] (what is said back), `grounds` (why a question is asked, and why
 //! none is), `riding` (ride advice), [`repairs`] and `mending` (repairs and what came of them), `gone` (one complaint
@@ -30,6 +30,7 @@ mod say;
 mod sayings;
 mod standing;
 mod sure;
+mod table;
 mod told;
 
 use std::cell::OnceCell;
@@ -173,6 +174,7 @@ impl<'g> Session<'g> {
             // "It is gone" may answer the question whether it is.
             Command::Cured if self.mending.is_none() && self.asks_whether_gone() => self.pick(1),
             Command::Cured => return self.cured(),
+            Command::New => self.begins_anew(),
             Command::Help => reply::help(),
             Command::Nothing => self.asked_in_full(),
             Command::Say(words) => match self.made_sure_of(&words) {
@@ -197,10 +199,11 @@ impl<'g> Session<'g> {
             Command::Ride if self.something_told().is_none() => reply::ride_hangs_on_what_it_is(),
             Command::Ride => self.with_standing(|s, st| reply::ride(s.graph, &st.evidence, &st.posterior)),
             Command::Wrong(n) => {
-                let heard = self.standing.as_ref().map_or(&[][..], |st| &st.heard);
-                match heard.get(n.wrapping_sub(1)).map(|h| h.id.clone()) {
-                    Some(id) => self.misheard(vec![id]),
-                    None => reply::not_heard_so_much(n, heard.len()),
+                let st = self.standing.as_ref();
+                let numbered = st.and_then(|st| Some((st, st.numbered.get(n.wrapping_sub(1))?)));
+                match numbered.filter(|(st, id)| st.heard.iter().any(|h| h.id == **id)) {
+                    Some((_, id)) => self.misheard(vec![id.clone()]),
+                    None => reply::not_heard_so(n, st.map_or(0, |st| st.heard.len())),
                 }
             }
             Command::WrongOf(words) => match self.heard_of(&words) {
@@ -228,7 +231,7 @@ impl<'g> Session<'g> {
                 None => s.enough(st),
             }),
             Command::Likely => self.with_standing(|s, st| reply::likely(s.graph, &st.evidence, &st.posterior, 8)),
-            Command::Heard => self.with_standing(|s, st| reply::heard(s.graph, &st.heard, &s.answers())),
+            Command::Heard => self.with_standing(|s, st| reply::heard(s.graph, &st.heard, &st.numbered, &s.answers())),
             Command::Reasons(n) => self.with_standing(|s, st| match s.fault(st, n) {
                 Some(fault) => reply::reasons(s.graph, &st.evidence, &st.posterior, &fault),
                 None => reply::no_such_number(n),
@@ -243,7 +246,7 @@ impl<'g> Session<'g> {
                 None => self.mend(1),
             },
             Command::Mend(n) => self.mend(n),
-            Command::CheckOf(name) => match self.fault_named(&name) {
+            Command::CheckOf(name) => match self.fault_meant(&name) {
                 Some(fault) => reply::how_it_is_looked_at(self.graph, &fault),
                 None => self.say(line),
             },
@@ -254,6 +257,14 @@ impl<'g> Session<'g> {
             },
         };
         Reply { text, ended: false }
+    }
+
+    /// Another bike: what was told of this one is put away by whoever keeps sittings.
+    fn begins_anew(&mut self) -> String {
+        let put_away = if self.told.is_empty() { "" } else { reply::put_away() };
+        let lexicon = std::mem::take(&mut self.lexicon);
+        *self = Self { lexicon, ..Self::new(self.graph, self.situation) };
+        put_away.to_owned() + &self.greeting()
     }
 
     /// Where things stand, once something was told that can be weighed.

@@ -8,6 +8,7 @@ use crate::intake::Heard;
 use super::apart::told_apart;
 use super::command::number;
 use super::options::options;
+use super::reply::number_of;
 use super::told::Told;
 use super::{Asked, Session, reply};
 
@@ -65,8 +66,8 @@ impl Session<'_> {
 
     /// Which of several things that a word fits are meant: they are shown with their numbers.
     pub(super) fn which_is_wrong(&self, ids: &[String]) -> String {
-        let heard = self.standing.iter().flat_map(|st| &st.heard).enumerate();
-        let fitting = heard.filter(|(_, h)| ids.contains(&h.id)).map(|(i, h)| (i + 1, h));
+        let numbered = self.standing.iter().flat_map(|st| st.heard.iter().map(|h| (number_of(&st.numbered, h), h)));
+        let fitting = numbered.filter(|(_, h)| ids.contains(&h.id));
         reply::which_is_wrong(self.graph, fitting)
     }
 

@@ -181,6 +181,12 @@ pub(super) fn is_it_gone(complaint: &str, clears: &[String]) -> String {
     format!("Is this gone, then: {complaint}? `yes` takes it off the list; what else you told me stands.\n{and}")
 }
 
+/// Which of several complaints is gone, asked where only "one of them" was said.
+pub(super) fn which_is_gone(complaints: &[String]) -> String {
+    let lines: String = complaints.iter().map(|name| format!("  {name}\n")).collect();
+    format!("Which of these is gone? Say it with its name, such as \"the noise is gone\".\n{lines}")
+}
+
 /// What clears an alarm, asked about before anything is taken back.
 pub(super) fn is_it_clear(clear: &str) -> String {
     format!("Is all of this so? {clear}\n`yes` takes the alarm back; anything else leaves it standing.\n")

@@ -2,6 +2,8 @@
 //!
 //! No colour and no column carries meaning; every number has its words.
 
+use itertools::Itertools;
+
 use super::answer::AtLength;
 use super::command::TABLE;
 use super::faults::{self, Fault, loudest};
@@ -158,14 +160,10 @@ pub(super) fn no_such_answer(n: usize, given: usize) -> String {
 }
 
 /// `wrong` with a number that nothing heard has.
-pub(super) fn not_heard_so_much(n: usize, heard: usize) -> String {
+pub(super) fn not_heard_so(n: usize, heard: usize) -> String {
     match heard {
         0 => "Nothing was heard yet, so that nothing of it is wrong.\n".to_owned(),
-        1 => format!("Nothing was heard under number {n}: one thing was. `wrong 1` takes it out.\n"),
-        most => format!(
-            "Nothing was heard under number {n}: {most} things were. `wrong 1` to `wrong {most}` take one of them out, \
-             `heard` lists them.\n"
-        ),
+        _ => format!("Nothing that I took down stands under number {n}; `heard` lists it with its numbers.\n"),
     }
 }
 
@@ -208,6 +206,10 @@ pub(super) fn how_to_correct() -> &'static str {
 
 pub(super) fn not_heard(words: &str) -> String {
     format!("Nothing that I took down is called \"{}\"; `heard` lists it.\n", harmless(&shortened(words, 60)))
+}
+
+pub(super) fn put_away() -> &'static str {
+    "That bike is put away; the next one.\n"
 }
 
 /// What is said to somebody who takes a sitting up again.
@@ -328,15 +330,20 @@ pub(super) fn heard_as(g: &FaultGraph, h: &Heard) -> String {
     format!("{name}: {}{said}", plain_answer(g, &h.id, &h.answer))
 }
 
-pub(super) fn heard(g: &FaultGraph, heard: &[Heard], answers: &[String]) -> String {
+/// The number under which something heard stands in the list.
+pub(super) fn number_of(numbered: &[String], h: &Heard) -> usize {
+    numbered.iter().position(|id| *id == h.id).map_or(0, |at| at + 1)
+}
+
+pub(super) fn heard(g: &FaultGraph, heard: &[Heard], numbered: &[String], answers: &[String]) -> String {
     let mut text = "I heard\n".to_owned();
-    for (i, h) in heard.iter().enumerate() {
+    for h in heard.iter().sorted_by_key(|h| number_of(numbered, h)) {
         // The same facet of several complaints is told apart by the complaint.
         let facet = h.id.split_once('.').map(|(_, facet)| facet);
         let twin = |o: &Heard| o.id != h.id && facet.is_some() && o.id.split_once('.').map(|(_, f)| f) == facet;
         let of = h.id.split_once('.').and_then(|(c, _)| g.find_complaint(c)).filter(|_| heard.iter().any(twin));
         let of = of.map(|c| format!(" ({})", g.complaint(c).name)).unwrap_or_default();
-        text += &format!("  {}. {}{of}\n", i + 1, heard_as(g, h));
+        text += &format!("  {}. {}{of}\n", number_of(numbered, h), heard_as(g, h));
     }
     text += "\n";
     if !answers.is_empty() {

@@ -9,6 +9,7 @@ use super::{Session, reply};
 use crate::inference::evidence::Evidence;
 use crate::inquiry::safety;
 use crate::intake::{Heard, Intake};
+use crate::knowledge::terms::Word;
 
 /// So few words that count behind an answer tell nothing of their own.
 const BARELY: usize = 3;
@@ -23,8 +24,17 @@ impl Session<'_> {
             return self.pick(option + 1);
         }
         let alarming = self.raises_an_alarm(&words);
-        match self.came_of_it(&words).filter(|_| !alarming) {
+        let came = self.came_of_it(&words).filter(|_| !alarming);
+        if let Some(said) = came.as_ref().and_then(|came| self.lets_stand_that_it_is_gone(came)) {
+            return said + &self.say(&words);
+        }
+        match came {
             Some(Came::Gone(event, beside)) => return self.is_it_gone(&words, event, beside),
+            Some(Came::OneOfThem) => return self.which_is_gone(),
+            Some(Came::All) => {
+                self.mending = self.work_named(&words).or(self.mending);
+                return self.ask_whether(Whether::Cured);
+            }
             Some(Came::Better) if self.mending.is_some() => return self.better(),
             _ => {}
         }
@@ -32,9 +42,10 @@ impl Session<'_> {
             return self.unchanged();
         }
         if self.mending.is_some() && self.tells_that_it_is_better(&words) {
+            self.mending = self.work_named(&words).or(self.mending);
             return self.better();
         }
-        if let Some(said) = self.asked_something(&words) {
+        if let Some(said) = self.asked_something(&words).filter(|_| !alarming) {
             return said;
         }
         let told = |t: &Told| matches!(t, Told::Words(w) if w.eq_ignore_ascii_case(&words));
@@ -109,7 +120,18 @@ impl Session<'_> {
     /// The answer that begins a line with more behind it, unless what follows mends what was told before.
     fn answered_first(&self, words: &str) -> Option<(usize, String)> {
         let found = self.answering().filter(|_| self.clearing().is_none())?.leading(words)?;
-        self.heard_beside_all(words).instead.is_empty().then_some(found)
+        let heard = self.heard_beside_all(words);
+        (heard.instead.is_empty() && !self.contradicts(&heard)).then_some(found)
+    }
+
+    /// True of words that say that something is not so which was told before: "no, the rim does not rock".
+    fn contradicts(&self, intake: &Intake) -> bool {
+        let root = |h: &Heard| h.id.split('@').next().map(str::to_owned);
+        let told = |new: &&Heard| {
+            let before = self.standing.iter().flat_map(|st| &st.heard).filter(|old| root(old) == root(new));
+            before.into_iter().any(|old| old.answer == Word::Sure.word())
+        };
+        intake.heard.iter().filter(|h| h.answer == Word::SureNot.word()).any(|new| told(&new))
     }
 
     /// An option picked in words; `missed` says what of them was not understood.

@@ -18,12 +18,22 @@ pub(super) struct Standing {
     pub heard: Vec<Heard>,
     /// Where that begins which was heard of the words said last, or guessed.
     pub since: usize,
+    /// What was ever heard, by its id, in order: a number in the list stands for the same to the end.
+    pub numbered: Vec<String>,
     /// Words that may mean several things, of which it matters which.
     pub unclear: Vec<Unclear>,
     /// What was said last and told nothing.
     pub missed: Vec<String>,
     pub posterior: Posterior,
     pub inquiry: Inquiry,
+}
+
+fn number(numbered: &mut Vec<String>, heard: &[Heard]) {
+    for h in heard {
+        if !numbered.contains(&h.id) {
+            numbered.push(h.id.clone());
+        }
+    }
 }
 
 impl Session<'_> {
@@ -38,6 +48,7 @@ impl Session<'_> {
         let (mut guessed, mut since) = (false, 0);
         // What was said of complaints that are cured by now.
         let mut cured: Vec<String> = Vec::new();
+        let mut numbered: Vec<String> = Vec::new();
         for (place, told) in self.standing_told() {
             // Whoever answers has let a guess stand, and it is what the answers are about.
             if !guessed && matches!(told, Told::Picked(..) | Told::Skipped(_) | Told::Stayed(..)) {
@@ -111,6 +122,7 @@ impl Session<'_> {
                 }
                 Told::Stayed(remedy, end, known) => self.goes_on_after(&mut evidence, *remedy, *end, *known),
             }
+            number(&mut numbered, &heard);
         }
         told::drop_what_cannot_be(self.graph, &mut evidence, &mut heard);
         let gone = told::signs_that_cannot_be(self.graph, &evidence, &heard);
@@ -121,9 +133,10 @@ impl Session<'_> {
         if !guessed {
             self.guess(&mut evidence, &mut heard, &mut unclear, last_words, some_missed);
         }
+        number(&mut numbered, &heard);
         let posterior = infer(self.graph, &evidence)?;
         let inquiry = inquire(self.graph, &evidence, &posterior, s, &skipped)?;
-        self.standing = Some(Standing { evidence, heard, since, unclear, missed, posterior, inquiry });
+        self.standing = Some(Standing { evidence, heard, since, numbered, unclear, missed, posterior, inquiry });
         Ok(())
     }
 

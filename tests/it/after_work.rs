@@ -119,3 +119,38 @@ fn the_way_home_is_no_finding() {
     assert_eq!(reply.matches("May I ride it? Do not ride it").count(), 1, "{reply}");
     assert!(!session.step("heard").text.contains("where: rear"));
 }
+
+/// One of two is gone: the one that is named beside it, or it is asked which.
+#[test]
+fn one_of_two_is_the_one_that_is_named() {
+    let told = "it creaks when I pedal and my rear tyre goes flat";
+    let (_, reply) = sitting(&[told, "one of the two is cured, the creak"]);
+    assert!(reply.contains("Is this gone, then: it makes a noise?"), "{reply}");
+    let (_, reply) = sitting(&[told, "one of the two is cured"]);
+    assert!(reply.contains("Which of these is gone?") && reply.contains("a tyre loses air"), "{reply}");
+}
+
+/// What is told again in the same line is there still.
+#[test]
+fn what_is_told_again_is_not_gone() {
+    let told = "the front light is out and the chain slips, hub gear";
+    let (_, reply) =
+        sitting(&[told, "tightened the nuts, the wheel is firm now but the chain still slips and the light is out"]);
+    assert!(!reply.contains("Is this gone"), "{reply}");
+}
+
+/// Who goes on to tell that the other is gone too has said yes to the first.
+#[test]
+fn a_second_one_gone_lets_the_first_stand() {
+    let told = "it creaks when I pedal and the chain slips and the front light is out";
+    let (_, reply) = sitting(&[told, "greased the post, the creak is gone", "new chain, the chain no longer slips"]);
+    assert!(reply.contains("the chain jumps or slips?") && !reply.contains("it makes a noise?"), "{reply}");
+}
+
+/// "Better, but" is better, whichever work it was.
+#[test]
+fn better_with_a_but_is_better() {
+    let (session, _) =
+        sitting(&["it creaks when I sit and pedal", "mend", "did it now, it's better but still creaks when I sit"]);
+    assert!(session.kept().iter().any(|line| line.starts_with("better ")), "{:?}", session.kept());
+}

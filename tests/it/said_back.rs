@@ -184,7 +184,7 @@ fn numbers_that_are_none_are_told_which_there_are() {
     assert!(session.step("change 7").text.contains("`change 1` asks"), "{:?}", session.kept());
     session.step("?");
     assert!(session.step("change 7").text.contains("2 were given. `change 1` to `change 2`"));
-    assert!(session.step("wrong 99").text.contains("Nothing was heard under number 99: one thing was"));
+    assert!(session.step("wrong 99").text.contains("Nothing that I took down stands under number 99"));
 }
 
 /// Tried before, it counts as all of it, and is said to.
@@ -451,16 +451,64 @@ fn what_is_asked_is_not_taken_down() {
     assert!(reply.contains("a squeal or howl"), "{reply}");
 }
 
+/// A number of the list stands for the same to the end, whatever was taken out since.
+#[test]
+fn a_number_once_shown_stays_with_what_it_was() {
+    let (mut session, listed) = sitting(&["the front brake squeals when wet and the chain slips", "heard"]);
+    let line = |listed: &str, n: usize| -> Option<String> {
+        listed.lines().find_map(|line| line.trim().strip_prefix(&format!("{n}. ")).map(str::to_owned))
+    };
+    let third = line(&listed, 3).unwrap();
+    session.step("wrong 2");
+    let after = session.step("heard").text;
+    assert_eq!((line(&after, 2), line(&after, 3)), (None, Some(third)), "{after}");
+    assert!(session.step("wrong 2").text.contains("Nothing that I took down stands under number 2"));
+}
+
+/// The next caller has another bike: nothing of the first is left, and nothing is to be taken back.
+#[test]
+fn another_bike_begins_anew() {
+    for word in ["new", "next caller", "another bike"] {
+        let (mut session, reply) = sitting(&["the front brake squeals", "1", word]);
+        assert!(reply.contains("put away") && session.kept().is_empty(), "{word}: {reply}");
+        assert_eq!(session.step("the chain slips").text, sitting(&["the chain slips"]).1, "{word}");
+    }
+    assert!(!sitting(&["new"]).1.contains("put away"), "nothing was told");
+}
+
+/// A question with a "not" in it denies nothing.
+#[test]
+fn a_question_with_a_not_denies_nothing() {
+    let (mut session, _) = sitting(&["my front light flickers", "isn't the loose back wheel worse?"]);
+    let heard = session.step("heard").text;
+    assert!(!heard.contains("rocked sideways at the rim (rear): no"), "{heard}");
+}
+
+/// What is said not to be there is taken so at both ends, where it was told of one.
+#[test]
+fn a_no_without_an_end_takes_back_what_was_told_of_one() {
+    let (mut session, _) =
+        sitting(&["I can rock the rim of the rear wheel from side to side", "no, I didn't rock the wheel"]);
+    let heard = session.step("heard").text;
+    let rocks: Vec<&str> = heard.lines().filter(|line| line.contains("can be rocked sideways")).collect();
+    assert!(matches!(rocks.as_slice(), [only] if only.contains(": no, certain")), "{heard}");
+}
+
 /// Two causes are held against each other by number or by name.
 #[test]
 fn causes_are_compared_in_a_sitting() {
     let first = "the chain jumps under force, derailleur gears";
     for asked in ["compare 1 and 2", "what tells 1 from 2?", "how is 1 different from 2", "compare 1 2"] {
         let (_, reply) = sitting(&[first, asked]);
-        assert!(reply.contains(" against ") && reply.matches("To make sure of").count() == 2, "{asked}: {reply}");
+        assert!(
+            reply.contains(": the first ")
+                && reply.contains(", the other ")
+                && reply.matches("To make sure of").count() == 2,
+            "{asked}: {reply}"
+        );
     }
     let (_, reply) = sitting(&[first, "compare sprockets worn with derailleur hanger bent"]);
-    assert!(reply.starts_with("Sprockets worn or derailleur hanger bent"), "{reply}");
+    assert!(reply.starts_with("Sprockets worn (the first) or derailleur hanger bent (the other)"), "{reply}");
     assert!(sitting(&[first, "compare 1 and 9999"]).1.contains("I know no cause called"));
 }
 

@@ -2,6 +2,8 @@
 //! nothing else. The judge keeps its own list of what was told and asks inference
 //! itself; of the session it only uses which question stands.
 
+use std::collections::BTreeSet;
+
 use knockwise::graph::{End, FaultGraph, QuestionIx, RemedyIx, SignIx, Topic};
 use knockwise::inference::evidence::{Answer, Evidence, Repair, SignReport, read_sign, read_value};
 use knockwise::inference::{Posterior, infer};
@@ -111,6 +113,13 @@ impl Judge {
     }
 
     fn evidence(&self) -> (Evidence, Vec<Heard>) {
+        let (evidence, heard, _) = self.replayed();
+        (evidence, heard)
+    }
+
+    /// The evidence, what stands as heard, and the ids of all that was ever heard, in order.
+    fn replayed(&self) -> (Evidence, Vec<Heard>, Vec<String>) {
+        let mut numbered: Vec<String> = Vec::new();
         let (g, lexicon) = (built_in(), lexicon());
         let mut e = Evidence::default();
         let mut heard: Vec<Heard> = Vec::new();
@@ -157,11 +166,15 @@ impl Judge {
                     }
                 }
             }
+            numbered.extend(heard.iter().map(|h| h.id.clone()));
         }
         if !guessed {
             self.guess(&mut e, &mut heard, clear, missed, last);
         }
-        (e, heard)
+        numbered.extend(heard.iter().map(|h| h.id.clone()));
+        let mut seen = BTreeSet::new();
+        numbered.retain(|id| seen.insert(id.clone()));
+        (e, heard, numbered)
     }
 
     /// The complaints that were first heard in what was told last.
@@ -285,8 +298,8 @@ impl Judge {
                 format!("change {n}")
             }
             Does::SaysWrong(n) => {
-                let id = self.evidence().1.get(n - 1).map(|h| h.id.clone());
-                if let Some(id) = id {
+                let (_, heard, numbered) = self.replayed();
+                if let Some(id) = numbered.into_iter().nth(n - 1).filter(|id| heard.iter().any(|h| h.id == *id)) {
                     self.tells(Entry::Wrong(id));
                 }
                 format!("wrong {n}")
