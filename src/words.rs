@@ -10,7 +10,7 @@ pub mod wordings;
 
 use std::fmt::Write as _;
 
-use unicode_width::UnicodeWidthChar;
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 /// Joins words as a sentence does: `a`, `a or b`, `a, b or c`.
 pub fn listed<S: AsRef<str>>(items: &[S], last: &str) -> String {
@@ -106,7 +106,7 @@ pub fn laid_out(text: &str, columns: usize) -> String {
     let text = [" in 100", " in 10", " decibans"]
         .iter()
         .fold(text.to_owned(), |text, counted| text.replace(counted, &counted.replace(' ', TIED)));
-    for line in text.lines() {
+    for line in text.lines().flat_map(|line| apart(line, columns)) {
         let body = line.trim_start();
         let lead = line.len() - body.len();
         let number = body.find(". ").filter(|at| body.get(..*at).is_some_and(|n| n.parse::<u16>().is_ok()));
@@ -122,9 +122,32 @@ pub fn laid_out(text: &str, columns: usize) -> String {
     out.replace(TIED, " ")
 }
 
+/// A row of numbered answers, one a line where the row is too long: `1. yes  2. no`.
+fn apart(line: &str, columns: usize) -> Vec<String> {
+    let lead = line.len() - line.trim_start().len();
+    let number = |piece: &&str| piece.split_once(". ").is_some_and(|(n, _)| n.parse::<u16>().is_ok());
+    let answers: Vec<&str> = line.trim_start().split("  ").collect();
+    if line.width() <= columns || answers.len() < 2 || !answers.iter().all(number) {
+        return vec![line.to_owned()];
+    }
+    answers.iter().map(|answer| format!("{}{answer}", " ".repeat(lead))).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_row_of_answers_that_is_too_long_is_a_list() {
+        let row = "  1. yes, certain  2. I think so  3. can't tell\n";
+        assert_eq!(laid_out(row, 60), row);
+        assert_eq!(laid_out(row, 40), "  1. yes, certain\n  2. I think so\n  3. can't tell\n");
+    }
+
+    #[test]
+    fn a_number_stays_with_what_it_counts() {
+        assert_eq!(laid_out("possible, about 14 in 100", 22), "possible, about\n14 in 100\n");
+    }
 
     #[test]
     fn lists_read_as_sentences() {

@@ -177,10 +177,10 @@ pub fn run(held: &Held, resume: Option<Option<&Path>>) -> Result<super::Outcome,
             }
             Given::Left => say(&mut lines, &session.leave_question().text).is_ok(),
             Given::Line(text) => pasted(&text).iter().all(|line| {
-                let told = !session.kept().is_empty();
+                let (told, bikes) = (!session.kept().is_empty(), session.put_away());
                 let reply = session.step(line);
                 let kept = session.kept();
-                if typed && told && kept.is_empty() && !reply.ended {
+                if typed && told && session.put_away() > bikes {
                     // Another bike was begun: this one is not written over.
                     earlier = state("sitting").filter(|path| path.exists());
                 }

@@ -170,6 +170,8 @@ closed_list! {
         CuresThen = "CuresThen", "say after a remedy that it is mended";
         /// Work was done.
         WorkDone = "WorkDone", "say that work was done";
+        /// A part was replaced.
+        Replaced = "Replaced", "say that a part was replaced";
         /// Ways of doing one kind of work.
         Works = "Works", "name one kind of work";
         /// Names of one part.
@@ -192,6 +194,8 @@ closed_list! {
         AsksSettings = "AsksSettings", "ask how tight or how far";
         /// Of those: what the work takes.
         AsksCost = "AsksCost", "ask what the work takes: minutes, tools, parts, cost";
+        /// Somebody goes to look.
+        Waits = "Waits", "say that somebody goes to look";
         /// A cause is said not to be it.
         RulesOut = "RulesOut", "say that a cause is not it";
         /// Something else is told that the bike does.

@@ -174,6 +174,19 @@ impl Answering<'_> {
         Some((option, rest.trim().to_owned())).filter(|(_, rest)| !rest.is_empty())
     }
 
+    /// The yes or no that begins a short line without a comma: "no it's straight".
+    pub fn begun(&self, words: &str) -> Option<usize> {
+        let line = Line::of(words);
+        let (first, rest) = line.text().split_once(' ')?;
+        let reading = &self.graph.reading;
+        let bare = [Manner::Yes, Manner::No].into_iter().any(|manner| Line::of(first).is(reading, manner));
+        // "No tools here" is no answer.
+        let speaks = rest.split(' ').next().is_some_and(|word| Line::of(word).is(reading, Manner::Speaks));
+        let short = speaks && rest.split(' ').count() <= MOST_BEHIND;
+        let more = words.contains(['?', ',']) || line.holds(reading, Manner::TellsMore);
+        self.in_words(first).filter(|_| bare && short && !more)
+    }
+
     /// True of a line that says that the sign which was asked about was looked for in vain.
     pub fn finds_nothing(&self, words: &str) -> bool {
         let line = Line::of(words);

@@ -8,6 +8,9 @@ use crate::knowledge::terms::Manner;
 /// Who asks so much tells something as well.
 const MOST_WORDS_OF_A_QUESTION: usize = 20;
 
+/// Who goes to look says so in few words.
+const MOST_WORDS_OF_A_PAUSE: usize = 9;
+
 impl Session<'_> {
     /// The ride advice, where a longer line asks for it among other things.
     pub(super) fn ride_asked_beside(&self, words: &str) -> String {
@@ -21,6 +24,13 @@ impl Session<'_> {
         let beside = asked && self.asked_something(words).is_none();
         let Some(st) = self.something_told().filter(|_| beside) else { return String::new() };
         format!("\n{}", reply::ride(self.graph, &st.evidence, &st.posterior))
+    }
+
+    /// What is said to somebody who goes to look, and tells nothing.
+    pub(super) fn waits(&self, words: &str) -> Option<String> {
+        let line = Line::of(words);
+        let goes = line.words().count() <= MOST_WORDS_OF_A_PAUSE && line.holds(&self.graph.reading, Manner::Waits);
+        (goes && self.heard_beside_all(words).heard.is_empty()).then(reply::waiting)
     }
 
     /// What is said where somebody says that a cause is not it: how that is seen.
@@ -47,12 +57,12 @@ impl Session<'_> {
         if !asks || line.words().count() > MOST_WORDS_OF_A_QUESTION {
             return None;
         }
-        if line.begins(reading, Manner::AsksLeave) || asks_to_ride(line.text()) {
-            return Some(reply::ride(self.graph, &st.evidence, &st.posterior));
-        }
         if line.begins(reading, Manner::AsksCost) {
             let work = self.mending.or_else(|| self.mended(1)).map(|(remedy, _)| self.graph.remedy(remedy));
             return Some(work.map_or_else(reply::no_question, repairs::takes));
+        }
+        if line.begins(reading, Manner::AsksLeave) || asks_to_ride(line.text()) {
+            return Some(reply::ride(self.graph, &st.evidence, &st.posterior));
         }
         if let Some((remedy, _)) = self.mending.filter(|_| line.begins(reading, Manner::AsksSettings)) {
             return Some(repairs::settings(self.graph.remedy(remedy)));

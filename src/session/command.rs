@@ -59,8 +59,8 @@ pub enum Command {
     Change(usize),
     /// Ask another question instead.
     Another,
-    /// Another bike.
-    New,
+    /// Another bike, and what is told of it.
+    New(String),
     /// Help.
     Help,
     /// End of the sitting.
@@ -214,6 +214,35 @@ fn unnumbered(name: &str) -> &str {
     name.trim_start_matches("the ").trim_start_matches("number ")
 }
 
+/// Before "next caller" these say nothing.
+const BEFORE_ANOTHER: &[&str] = &[
+    "ok", "okay", "right", "no", "so", "and", "now", "well", "then", "that's", "thats", "this", "is", "a", "an", "the",
+    "here's", "it's",
+];
+
+/// What is told of another bike: "ok, next caller. Her fork sits low."
+fn of_another(line: &str) -> Option<&str> {
+    let (head, rest) = line.split_once(['.', ':', ';', '!', ',']).unwrap_or((line, ""));
+    let (head, rest) = if BEFORE_ANOTHER.contains(&head.trim().to_lowercase().as_str()) {
+        rest.split_once(['.', ':', ';', '!', ',']).unwrap_or((rest, ""))
+    } else {
+        (head, rest)
+    };
+    let lower = head.to_lowercase().replace('\u{2019}', "'");
+    let mut words = lower.split_whitespace().skip_while(|word| BEFORE_ANOTHER.contains(word));
+    let (which, whose) = (words.next()?, words.next()?);
+    let after = words.all(|word| ["please", "now", "then", "already"].contains(&word));
+    // "New bike, the chain squeaks" tells of a bike that is new.
+    let other = matches!(
+        (which, whose),
+        ("next" | "new" | "another" | "different", "caller" | "customer") | ("next" | "another" | "different", "bike")
+    );
+    let begins_another = |rest: &str| of_another(rest).map_or(rest.len(), str::len);
+    (after && other)
+        .then(|| rest.trim())
+        .map(|rest| rest.get(rest.len() - begins_another(rest)..).unwrap_or(rest).trim())
+}
+
 /// "He asks how he can check that" asks it for somebody else.
 fn passed_on_as_asked(lower: &str) -> &str {
     let asked = ["he asks ", "she asks ", "they ask ", "asks "].iter().find_map(|p| lower.strip_prefix(p));
@@ -240,6 +269,9 @@ pub fn read(line: &str) -> Command {
     let bare = bare.strip_suffix(" one").unwrap_or(bare);
     if let Some(n) = number(bare) {
         return Command::Pick(n);
+    }
+    if let Some(rest) = of_another(line) {
+        return Command::New(rest.to_owned());
     }
     let lower = lower.trim_end_matches(['?', '.', '!']).trim_end();
     let lower = if lower.is_empty() { line } else { lower };
@@ -324,7 +356,7 @@ pub fn read(line: &str) -> Command {
         (Some("change"), Some(n)) => Command::Change(n),
         (Some("heard"), _) => Command::Heard,
         (Some("undo"), _) => Command::Back,
-        (Some("new"), _) => Command::New,
+        (Some("new"), _) => Command::New(String::new()),
         (Some("help"), _) => Command::Help,
         (Some("leave"), _) => Command::Leave,
         _ => Command::Say(line.to_owned()),
@@ -354,6 +386,10 @@ mod tests {
         assert_eq!(read("What is a head set?"), Command::WhatIs("head set".into()));
         assert_eq!(read("what does BB mean"), Command::WhatIs("bb".into()));
         assert_eq!(read("is it safe to ride?"), Command::Ride);
+        assert_eq!(read("ok next caller. Her fork sits low"), Command::New("Her fork sits low".into()));
+        assert_eq!(read("no, that's a different bike, new customer"), Command::New(String::new()));
+        let new = "new bike, the chain squeaks";
+        assert_eq!(read(new), Command::Say(new.into()));
         for check in ["how do I check the rim tape?", "he asks how he can check the rim tape himself"] {
             assert_eq!(read(check), Command::CheckOf("rim tape".into()), "{check}");
         }

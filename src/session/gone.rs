@@ -3,11 +3,13 @@
 use std::cell::LazyCell;
 use std::collections::{BTreeMap, BTreeSet};
 
+use itertools::Itertools;
+
 use super::Session;
 use super::sayings::Line;
 use super::standing::Standing;
 use super::told::{Asked, Told, Whether};
-use super::{repairs, reply, riding};
+use super::{faults, repairs, reply, riding};
 use crate::graph::{CauseIx, ComplaintIx, End, Meaning, RemedyIx};
 use crate::inference::evidence::{Event, Evidence};
 use crate::inquiry::safety;
@@ -17,6 +19,9 @@ use crate::knowledge::terms::Manner;
 
 /// A word is of a complaint that stands in so large a share of the wordings for it.
 const OF_A_COMPLAINT: f64 = 0.06;
+
+/// So likely must a cause have brought what is gone, that its remedy is taken for what was done. Judgement.
+const LIKELY: f64 = 0.5;
 
 /// What a piece of a line says of what was told.
 struct Piece {
@@ -129,7 +134,7 @@ impl Session<'_> {
     }
 
     /// The complaints told of before that a piece of a line tells of again.
-    fn told_again(&self, st: &Standing, said: &str) -> BTreeSet<usize> {
+    pub(super) fn told_again(&self, st: &Standing, said: &str) -> BTreeSet<usize> {
         let mut alone = Evidence::default();
         self.heard_in(said, &mut alone);
         let again = |event: &&Event| {
@@ -200,7 +205,7 @@ impl Session<'_> {
                 let _ = self.work_out();
             }
         }
-        self.mending = self.work_named(words).or(self.mending);
+        self.mending = self.work_for(event, words).or(self.mending);
         self.ask_whether(Whether::Gone(event))
     }
 
@@ -257,10 +262,19 @@ impl Session<'_> {
     /// How it is written down that a complaint is gone: with the work that did it, where that is known.
     fn told_as_gone(&self, event: usize) -> Option<Told> {
         let name = self.gone(event)?;
-        Some(match self.remedy_of(event) {
+        Some(match self.remedy_of(event).or_else(|| self.likeliest_remedy(event)) {
             Some((remedy, end)) => Told::Cured(remedy, end, Some(name)),
             None => Told::Wrong(name),
         })
+    }
+
+    /// What was done, where nobody said what: the remedy for what most likely brought the complaint.
+    pub(super) fn likeliest_remedy(&self, event: usize) -> Option<(RemedyIx, Option<End>)> {
+        let brings = self.something_told()?.posterior.brings.get(event)?;
+        let likeliest =
+            brings.iter().position_max_by(|a, b| a.total_cmp(b)).filter(|at| brings.get(*at) > Some(&LIKELY))?;
+        let ranked = faults::ranked(self.graph, &self.something_told()?.posterior);
+        self.remedy_for(&faults::of(&ranked, CauseIx(likeliest)))
     }
 
     /// What is said where the work that was being done has nothing to do with any complaint that is left.
@@ -277,12 +291,19 @@ impl Session<'_> {
 
     /// The work that was being done, where it may have done away with a complaint.
     fn remedy_of(&self, event: usize) -> Option<(RemedyIx, Option<End>)> {
-        let st = self.something_told()?;
-        let brings = |c: CauseIx| st.posterior.brings.get(event).and_then(|b| b.get(c.index())).copied().unwrap_or(0.0);
-        let mends = |(remedy, end): &(RemedyIx, Option<End>)| {
-            let causes = self.graph.cured_by(*remedy).map(|(c, _)| c).filter(|c| self.graph.cause(*c).end == *end);
-            causes.map(brings).sum::<f64>() > 0.0
-        };
-        self.mending.filter(mends)
+        self.mending.filter(|work| self.mends(event, work) > 0.0)
+    }
+
+    /// Of the works that these words name, the one that is likeliest to have done away with a complaint.
+    fn work_for(&self, event: usize, words: &str) -> Option<(RemedyIx, Option<End>)> {
+        let works = self.works_named(words).into_iter().filter(|work| self.mends(event, work) > 0.0);
+        works.max_by(|a, b| self.mends(event, a).total_cmp(&self.mends(event, b)))
+    }
+
+    /// How likely it is that what brings a complaint is mended by this work.
+    fn mends(&self, event: usize, (remedy, end): &(RemedyIx, Option<End>)) -> f64 {
+        let brings = self.something_told().and_then(|st| st.posterior.brings.get(event));
+        let causes = self.graph.cured_by(*remedy).map(|(c, _)| c).filter(|c| self.graph.cause(*c).end == *end);
+        causes.map(|c| brings.and_then(|b| b.get(c.index())).copied().unwrap_or(0.0)).sum()
     }
 }

@@ -160,12 +160,39 @@ impl Session<'_> {
 
     /// The one work of the likeliest causes that these words name.
     pub(super) fn work_named(&self, words: &str) -> Option<(RemedyIx, Option<End>)> {
-        let works = self.works_of_the_likeliest(self.something_told()?);
+        let named = self.works_named(words);
+        let [only] = named.as_slice() else { return None };
+        Some(*only)
+    }
+
+    /// The works of the likeliest causes that these words name, each at the end where it is likeliest.
+    pub(super) fn works_named(&self, words: &str) -> Vec<(RemedyIx, Option<End>)> {
+        let works = self.something_told().map(|st| self.works_of_the_likeliest(st)).unwrap_or_default();
         // The likelier the cause, the likelier its remedy was done.
         let chances = works.iter().rev().map(|(place, (remedy, _))| (*remedy, 1.0 / *place as f64)).collect();
         let done = self.lexicon().works_done(words, &chances);
-        let [only] = done.as_slice() else { return None };
-        works.into_iter().map(|(_, work)| work).find(|(remedy, _)| remedy == only)
+        done.iter().filter_map(|r| works.iter().map(|(_, work)| *work).find(|(remedy, _)| remedy == r)).collect()
+    }
+
+    /// A danger whose part was replaced, as these words say, before anybody asks whether it is well.
+    pub(super) fn danger_replaced(&self, words: &str) -> Option<(RemedyIx, Option<End>)> {
+        let st = self.something_told()?;
+        let line = Line::of(words);
+        let told = line.words().count() <= MOST_WORDS_OF_A_CURE && line.holds(&self.graph.reading, Manner::Replaced);
+        if !told || words.contains('?') || self.lexicon().changed_nothing(words) {
+            return None;
+        }
+        let grave = |(remedy, end): &(RemedyIx, Option<End>)| {
+            let causes = self.graph.cured_by(*remedy).map(|(c, _)| c).filter(|c| self.graph.cause(*c).end == *end);
+            causes.into_iter().any(|c| {
+                let there = st.posterior.present.get(c.index()).is_some_and(|p| *p >= 0.5);
+                there && self.graph.cause(c).ride == Ride::Stop
+            })
+        };
+        // "The cracked bar was thrown away, a new one is fitted": the part is named with what was wrong with it.
+        let told_again = || self.told_again(st, words).into_iter().filter_map(|event| self.likeliest_remedy(event));
+        let named = self.works_named(words);
+        if named.is_empty() { told_again().find(grave) } else { named.into_iter().find(grave) }
     }
 
     /// The remedies of the likeliest causes, each once and with the place of its cause.
@@ -268,7 +295,7 @@ impl Session<'_> {
 
     /// The remedy of a fault that is done first, and the end at which it is done: what the plan
     /// has soonest, and what was tried in vain last.
-    fn remedy_for(&self, fault: &Fault) -> Option<(RemedyIx, Option<End>)> {
+    pub(super) fn remedy_for(&self, fault: &Fault) -> Option<(RemedyIx, Option<End>)> {
         let end = self.graph.cause(fault.cause).end;
         let planned = self.something_told().map(|st| st.inquiry.remedies.as_slice()).unwrap_or_default();
         let place = |r: &RemedyIx| {

@@ -73,6 +73,8 @@ pub struct Session<'g> {
     /// The same of the ranking, and of what is looked at first.
     said_likely: String,
     said_first: String,
+    /// How many bikes were put away.
+    bikes: usize,
 }
 
 impl<'g> Session<'g> {
@@ -89,6 +91,7 @@ impl<'g> Session<'g> {
             said: riding::Said::default(),
             said_likely: String::new(),
             said_first: String::new(),
+            bikes: 0,
         }
     }
 
@@ -99,6 +102,11 @@ impl<'g> Session<'g> {
     /// What is said first.
     pub fn greeting(&self) -> String {
         reply::greeting()
+    }
+
+    /// How many bikes were put away since the sitting began: each is a sitting of its own.
+    pub fn put_away(&self) -> usize {
+        self.bikes
     }
 
     /// The question that stands, if any does.
@@ -174,7 +182,10 @@ impl<'g> Session<'g> {
             // "It is gone" may answer the question whether it is.
             Command::Cured if self.mending.is_none() && self.asks_whether_gone() => self.pick(1),
             Command::Cured => return self.cured(),
-            Command::New => self.begins_anew(),
+            // Before anything is told there is no other bike.
+            Command::New(rest) if self.told.is_empty() && !rest.is_empty() => self.say(line),
+            Command::New(rest) if rest.is_empty() => self.begins_anew() + &self.greeting(),
+            Command::New(rest) => self.begins_anew() + &self.step(&rest).text,
             Command::Help => reply::help(),
             Command::Nothing => self.asked_in_full(),
             Command::Say(words) => match self.made_sure_of(&words) {
@@ -262,9 +273,9 @@ impl<'g> Session<'g> {
     /// Another bike: what was told of this one is put away by whoever keeps sittings.
     fn begins_anew(&mut self) -> String {
         let put_away = if self.told.is_empty() { "" } else { reply::put_away() };
-        let lexicon = std::mem::take(&mut self.lexicon);
-        *self = Self { lexicon, ..Self::new(self.graph, self.situation) };
-        put_away.to_owned() + &self.greeting()
+        let (lexicon, bikes) = (std::mem::take(&mut self.lexicon), self.bikes + 1);
+        *self = Self { lexicon, bikes, ..Self::new(self.graph, self.situation) };
+        put_away.to_owned()
     }
 
     /// Where things stand, once something was told that can be weighed.

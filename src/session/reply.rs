@@ -208,6 +208,10 @@ pub(super) fn not_heard(words: &str) -> String {
     format!("Nothing that I took down is called \"{}\"; `heard` lists it.\n", harmless(&shortened(words, 60)))
 }
 
+pub(super) fn waiting() -> String {
+    "I wait; nothing runs away. An empty line asks it again.\n".to_owned()
+}
+
 pub(super) fn put_away() -> &'static str {
     "That bike is put away; the next one.\n"
 }

@@ -48,6 +48,9 @@ impl Session<'_> {
         if let Some(said) = self.asked_something(&words).filter(|_| !alarming) {
             return said;
         }
+        if let Some(said) = self.waits(&words) {
+            return said;
+        }
         let told = |t: &Told| matches!(t, Told::Words(w) if w.eq_ignore_ascii_case(&words));
         if self.standing_told().any(|(_, t)| told(t)) {
             return reply::told_already() + &self.asked_in_full();
@@ -57,7 +60,9 @@ impl Session<'_> {
         }
         let found = self.answering().filter(|_| !alarming).and_then(|asked| {
             let none = || asked.finds_nothing(&words).then(|| asked.last());
-            let option = asked.in_words(&words).or_else(none)?;
+            // "No it's straight": what follows tells nothing of its own.
+            let begun = || asked.begun(&words).filter(|_| self.heard_beside_all(&words).heard.is_empty());
+            let option = asked.in_words(&words).or_else(none).or_else(begun)?;
             (!self.corrects(&words, asked.evidence)).then_some(option)
         });
         match found {
@@ -67,6 +72,10 @@ impl Session<'_> {
                 && answer::is_bare(&self.graph.reading, &words) =>
             {
                 self.with_standing(|_, _| reply::no_question())
+            }
+            None if let Some(work) = self.danger_replaced(&words) => {
+                self.mending = Some(work);
+                self.ask_whether(Whether::Cured)
             }
             None if self.tells_of_work_in_vain(&words) => self.worked_in_vain(&words),
             None if self.tells_of_a_cure(&words) => {
@@ -177,8 +186,14 @@ impl Session<'_> {
 
     /// "She says she's not sure" is a can't tell of somebody else.
     pub(super) fn passes_on_no_answer(&self, words: &str) -> bool {
+        if self.asking().is_none() {
+            return false;
+        }
         let line = sayings::Line::of(words);
         let own = sayings::passed_on(&sayings::passed_on(&line, &self.graph.reading), &self.graph.reading);
-        own != line && self.asking().is_some() && command::read(own.text()) == Command::CannotTell
+        let cannot_tell = |said: &str| command::read(said) == Command::CannotTell;
+        // "No idea, it's my brother's bike": the reason tells nothing.
+        let with_a_reason = || words.split_once(',').is_some_and(|(head, _)| cannot_tell(head));
+        (own != line && cannot_tell(own.text())) || (with_a_reason() && self.heard_beside_all(words).heard.is_empty())
     }
 }

@@ -154,3 +154,24 @@ fn better_with_a_but_is_better() {
         sitting(&["it creaks when I sit and pedal", "mend", "did it now, it's better but still creaks when I sit"]);
     assert!(session.kept().iter().any(|line| line.starts_with("better ")), "{:?}", session.kept());
 }
+
+/// A danger whose part was replaced is asked about, and is not told again by the name of the old part.
+#[test]
+fn a_danger_replaced_is_asked_about() {
+    let told = "my front brake is weak and there is a hairline crack in the bar next to the stem";
+    let (mut session, reply) = sitting(&[told, "the cracked bar was thrown away, a new one is fitted"]);
+    assert!(reply.starts_with("Is it cured, then (replace the bars"), "{reply}");
+    assert_eq!(session.prompt(), "DO NOT RIDE > ", "nothing is lifted before the yes");
+    session.step("no");
+    assert_eq!(session.prompt(), "DO NOT RIDE > ", "a no lifts nothing");
+}
+
+/// A complaint that is gone is written down as cured by what most likely did it, and not as misheard.
+#[test]
+fn what_is_gone_was_there() {
+    let told = "my front disc brake is weak, the caliper is wet, and the chain skips";
+    let (session, _) =
+        sitting(&[told, "the shop put a new caliper in, brake is great now but the chain still skips", "yes"]);
+    let cured = session.kept().iter().any(|line| line.starts_with("cured ") && line.ends_with(" weak-braking"));
+    assert!(cured, "{:?}", session.kept());
+}

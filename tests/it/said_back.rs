@@ -474,6 +474,25 @@ fn another_bike_begins_anew() {
         assert_eq!(session.step("the chain slips").text, sitting(&["the chain slips"]).1, "{word}");
     }
     assert!(!sitting(&["new"]).1.contains("put away"), "nothing was told");
+    // What is told of the next bike in the same line is its first words.
+    let (mut session, _) = sitting(&["the rear tyre goes flat overnight", "ok, next caller. Her chain slips"]);
+    assert_eq!((session.kept().len(), session.step("heard").text), {
+        let (mut alone, _) = sitting(&["Her chain slips"]);
+        (alone.kept().len(), alone.step("heard").text)
+    });
+    let (session, _) = sitting(&["the rear tyre goes flat overnight", "no, that's a different bike"]);
+    assert!(session.kept().is_empty(), "a no is no answer there: {:?}", session.kept());
+}
+
+/// Who goes to look is waited for; who has no idea and says why cannot tell.
+#[test]
+fn who_goes_to_look_is_waited_for() {
+    let told = "my rear brake squeals";
+    let (session, reply) = sitting(&[told, "she's gone to look, hang on"]);
+    assert!(reply.starts_with("I wait"), "{reply}");
+    assert_eq!(session.kept(), sitting(&[told]).0.kept());
+    let (session, _) = sitting(&[told, "no idea, it's my brother's bike"]);
+    assert_eq!(session.kept(), sitting(&[told, "?"]).0.kept());
 }
 
 /// A question with a "not" in it denies nothing.
