@@ -143,11 +143,13 @@ const CHECKS: &[&str] = &[
 /// What is looked at, where somebody asks how: "how would he check the rim tape himself?"
 fn looked_at(lower: &str) -> Option<&str> {
     let rest = lower.strip_prefix("how ")?;
-    let (may, rest) = rest.split_once(' ')?;
-    let (who, rest) = rest.split_once(' ')?;
-    let may = ["do", "does", "can", "could", "would", "should", "will"].contains(&may);
-    let who = ["i", "we", "you", "he", "she", "they", "one"].contains(&who);
-    let name = CHECKS.iter().find_map(|check| rest.strip_prefix(check)).filter(|_| may && who)?;
+    let (one, rest) = rest.split_once(' ')?;
+    let (other, rest) = rest.split_once(' ')?;
+    let may = |word| ["do", "does", "can", "could", "would", "should", "will"].contains(&word);
+    let who = |word| ["i", "we", "you", "he", "she", "they", "one"].contains(&word);
+    // Passed on, it is "how he can check".
+    let asks = (may(one) && who(other)) || (who(one) && may(other));
+    let name = CHECKS.iter().find_map(|check| rest.strip_prefix(check)).filter(|_| asks)?;
     let own = [" himself", " herself", " myself", " yourself", " themselves", " ourselves"];
     Some(own.iter().find_map(|own| name.strip_suffix(own)).unwrap_or(name))
 }
@@ -245,7 +247,9 @@ fn of_another(line: &str) -> Option<&str> {
 
 /// "He asks how he can check that" asks it for somebody else.
 fn passed_on_as_asked(lower: &str) -> &str {
-    let asked = ["he asks ", "she asks ", "they ask ", "asks "].iter().find_map(|p| lower.strip_prefix(p));
+    let asked = ["he asks ", "she asks ", "they ask ", "asks ", "he wants to know ", "she wants to know "]
+        .iter()
+        .find_map(|p| lower.strip_prefix(p));
     asked.unwrap_or(lower).trim_start_matches("so ").trim_start_matches("and ")
 }
 
