@@ -119,9 +119,11 @@ fn says_to_ride(lower: &str) -> bool {
 /// Longer than this, it tells of the bike as well.
 const MOST_WORDS_OF_RIDE: usize = 12;
 
-/// Who begins so asks how to mend what follows.
-const MENDS: &[&str] =
-    &["mend ", "how do i fix ", "how do i mend ", "how do i repair ", "how can i fix ", "how can i mend "];
+/// Who goes on so after "how do I" asks how to mend what follows.
+const MENDS: &[&str] = &["mend ", "fix ", "repair "];
+
+/// Passed on, it asks whether what follows is the cause: "he asks if it could be the rim tape".
+const MAY_BE: &[&str] = &["it could be ", "it can be ", "it might be ", "it may be ", "it is ", "it's "];
 
 /// Who goes on so after "how do I" asks how what follows is looked at.
 const CHECKS: &[&str] = &[
@@ -140,8 +142,8 @@ const CHECKS: &[&str] = &[
     "see if it is ",
 ];
 
-/// What is looked at, where somebody asks how: "how would he check the rim tape himself?"
-fn looked_at(lower: &str) -> Option<&str> {
+/// What somebody asks how to do, where it is one of these: "how would he check the rim tape himself?"
+fn asked_how<'l>(lower: &'l str, does: &[&str]) -> Option<&'l str> {
     let rest = lower.strip_prefix("how ")?;
     let (one, rest) = rest.split_once(' ')?;
     let (other, rest) = rest.split_once(' ')?;
@@ -149,7 +151,7 @@ fn looked_at(lower: &str) -> Option<&str> {
     let who = |word| ["i", "we", "you", "he", "she", "they", "one"].contains(&word);
     // Passed on, it is "how he can check".
     let asks = (may(one) && who(other)) || (who(one) && may(other));
-    let name = CHECKS.iter().find_map(|check| rest.strip_prefix(check)).filter(|_| asks)?;
+    let name = does.iter().find_map(|does| rest.strip_prefix(does)).filter(|_| asks)?;
     let own = [" himself", " herself", " myself", " yourself", " themselves", " ourselves"];
     Some(own.iter().find_map(|own| name.strip_suffix(own)).unwrap_or(name))
 }
@@ -303,12 +305,19 @@ pub fn read(line: &str) -> Command {
         let bare = ["the ", "my ", "a ", "an "].iter().find_map(|p| name.strip_prefix(p));
         bare.unwrap_or(name).to_owned()
     };
-    if let Some(name) = looked_at(passed_on_as_asked(lower)) {
+    let asked = passed_on_as_asked(lower);
+    if let Some(name) = asked_how(asked, CHECKS) {
         return Command::CheckOf(bare_name(name));
     }
-    let mended = MENDS.iter().find_map(|p| lower.strip_prefix(p)).filter(|name| !name.contains(['?', '.', '!']));
-    if let Some(name) = mended.filter(|name| !matches!(*name, "it" | "this" | "that") && number(name).is_none()) {
-        return Command::MendOf(bare_name(name));
+    let mended = asked_how(asked, MENDS).or_else(|| lower.strip_prefix("mend "));
+    match mended.filter(|name| !name.contains(['?', '.', '!'])) {
+        Some("it" | "this" | "that") => return Command::Mend(1),
+        Some(name) if number(name).is_none() => return Command::MendOf(bare_name(name)),
+        _ => {}
+    }
+    let passed_on = ASKS_WHETHER.iter().find_map(|asks| Some(lower.split_once(asks)?.1));
+    if let Some(name) = passed_on.and_then(|asked| MAY_BE.iter().find_map(|p| asked.strip_prefix(p))) {
+        return Command::ReasonsOf(bare_name(name));
     }
     if head == "wrong" && rest.is_empty() {
         // Which, is seen from the list.
@@ -317,7 +326,6 @@ pub fn read(line: &str) -> Command {
     if head == "tried" && !rest.is_empty() && number(rest).is_none() {
         return Command::TriedOf(rest.trim_start_matches("the ").to_owned());
     }
-    let passed_on = ASKS_WHETHER.iter().find_map(|asks| Some(lower.split_once(asks)?.1));
     let asks = || {
         let says = line.ends_with('?') && says_to_ride(lower);
         says || asks_to_ride(lower) || passed_on.is_some_and(|asked| asks_to_ride(asked) || says_to_ride(asked))
@@ -399,6 +407,9 @@ mod tests {
         }
         assert_eq!(read("how would i check number 2?"), Command::CheckOf("number 2".into()));
         assert_eq!(read("so what do i do now?"), Command::Mend(1));
+        assert_eq!(read("how does she mend it"), Command::Mend(1));
+        assert_eq!(read("how can I fix the rotor?"), Command::MendOf("rotor".into()));
+        assert_eq!(read("she asks if it could be the rim tape"), Command::ReasonsOf("rim tape".into()));
         let speech = "mend it how? it knocks";
         assert_eq!(read(speech), Command::Say(speech.into()));
         assert_eq!(read("why does it knock"), Command::Say("why does it knock".into()));
