@@ -141,7 +141,7 @@ impl Answering<'_> {
 
     /// The one option whose beginning a line says as the option does: "it's tight, she can't move it" is "tight: ...", and
     /// not "not tight: ...".
-    fn by_its_head(&self, words: &str) -> Option<usize> {
+    pub fn by_its_head(&self, words: &str) -> Option<usize> {
         let Self { graph, reader, evidence, question } = *self;
         let denies = |stem: &String| matches!(stem.as_str(), "not" | "no" | "never");
         let said = reader.counting(words);

@@ -1,5 +1,7 @@
 //! What is done with a line that is no command: an answer, a question, the outcome of a repair, or something told.
 
+use itertools::Itertools;
+
 use super::answer::{self, Answering, AtLength};
 use super::command::{self, Command};
 use super::gone::Came;
@@ -63,7 +65,9 @@ impl Session<'_> {
             // "No it's straight": what follows tells nothing of its own.
             let begun = || asked.begun(&words).filter(|_| self.heard_beside_all(&words).heard.is_empty());
             let option = asked.in_words(&words).or_else(none).or_else(begun)?;
-            (!self.corrects(&words, asked.evidence)).then_some(option)
+            // "It is an e-bike and rather new and it stood all winter" names an option and tells more.
+            let by_head = asked.by_its_head(&words) == Some(option) && self.tells_several(&words);
+            (!by_head && !self.corrects(&words, asked.evidence)).then_some(option)
         });
         match found {
             Some(option) => self.picked_of(option, &words, ""),
@@ -102,6 +106,12 @@ impl Session<'_> {
         let before = safety::red_flags(self.graph, &after).len();
         self.heard_in(words, &mut after);
         safety::red_flags(self.graph, &after).len() > before
+    }
+
+    /// True of words that tell of more than one thing.
+    fn tells_several(&self, words: &str) -> bool {
+        let root = |h: &Heard| h.id.split(['.', '@']).next().map(str::to_owned);
+        self.heard_beside_all(words).heard.iter().map(root).unique().count() > 1
     }
 
     /// True of "no, it has disc brakes": not the no that was asked for, for it mends what was taken down of the bike.

@@ -495,6 +495,18 @@ fn who_goes_to_look_is_waited_for() {
     assert_eq!(session.kept(), sitting(&[told, "?"]).0.kept());
 }
 
+/// A sentence that names an option and tells more is taken down whole.
+#[test]
+fn an_option_named_among_other_things_loses_none_of_them() {
+    let (mut session, _) = sitting(&["the chain slips when I push hard"]);
+    ask_on(&mut session, |question| question.ask.starts_with("How old is the bike"));
+    session.step("it is an e-bike and it is rather new and it stood all winter");
+    let heard = session.step("heard").text;
+    for told in ["e-bike", "stood all winter"] {
+        assert!(heard.contains(told), "{told}: {heard}");
+    }
+}
+
 /// A question with a "not" in it denies nothing.
 #[test]
 fn a_question_with_a_not_denies_nothing() {
