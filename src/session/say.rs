@@ -26,6 +26,9 @@ impl Session<'_> {
             return self.pick(option + 1);
         }
         let alarming = self.raises_an_alarm(&words);
+        if let Some(said) = self.waits(&words) {
+            return said;
+        }
         let came = self.came_of_it(&words).filter(|_| !alarming);
         if let Some(said) = came.as_ref().and_then(|came| self.lets_stand_that_it_is_gone(came)) {
             return said + &self.say(&words);
@@ -48,9 +51,6 @@ impl Session<'_> {
             return self.better();
         }
         if let Some(said) = self.asked_something(&words).filter(|_| !alarming) {
-            return said;
-        }
-        if let Some(said) = self.waits(&words) {
             return said;
         }
         let told = |t: &Told| matches!(t, Told::Words(w) if w.eq_ignore_ascii_case(&words));
