@@ -168,6 +168,11 @@ impl FaultGraph {
         })
     }
 
+    /// Causes that a remedy cures where it is done.
+    pub fn cured_at(&self, remedy: RemedyIx, end: Option<End>) -> impl Iterator<Item = CauseIx> {
+        self.cured_by(remedy).map(|(c, _)| c).filter(move |c| self.cause(*c).end == end)
+    }
+
     /// Questions that settle a sign.
     pub fn questions_on(&self, sign: SignIx) -> impl Iterator<Item = QuestionIx> {
         self.links_into(self.nodes.signs.get(sign.0).copied(), |node, link| match (node, link) {

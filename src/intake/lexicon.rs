@@ -107,7 +107,7 @@ impl<'g> Lexicon<'g> {
                 let Some(places) = self.follow(&stems, start, wording) else { continue };
                 let Some(phrase) = self.graph.phrases.get(owner) else { continue };
                 let words: Vec<usize> = places.iter().filter_map(|p| open.get(*p).copied()).collect();
-                let goes_on = beyond_what_is_well(&self.reader, clause, &words) || past_a_denial(clause, &words);
+                let goes_on = beyond_what_is_well(clause, &words) || past_a_denial(clause, &words);
                 if !goes_on && (!clause.whole || across(clause, &words)) {
                     all.push(Match { phrase, words, places });
                 }
@@ -185,9 +185,9 @@ impl<'g> Lexicon<'g> {
 }
 
 /// True if a wording takes "are straight" and goes on behind an "and": "bars are straight and don't twist".
-fn beyond_what_is_well(reader: &Reader, clause: &Clause, words: &[usize]) -> bool {
+fn beyond_what_is_well(clause: &Clause, words: &[usize]) -> bool {
     let well = |i: &usize| {
-        reader.is_well(clause.stem(*i)) && *i > 0 && matches!(clause.stem(i - 1), "is" | "are" | "was" | "were")
+        clause.plays(*i, Manner::Well) && *i > 0 && matches!(clause.stem(i - 1), "is" | "are" | "was" | "were")
     };
     let last = words.iter().max().copied().unwrap_or(0);
     words.iter().filter(|i| well(i)).any(|i| (*i..last).any(|between| clause.stem(between) == "and"))

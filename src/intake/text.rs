@@ -90,8 +90,6 @@ pub struct Reader {
     roles: HashMap<String, Vec<Manner>>,
     /// Words that are no slips.
     plain: BTreeSet<String>,
-    /// What a part is said to be that is as it should be.
-    well: BTreeSet<String>,
     known: Known,
 }
 
@@ -115,9 +113,7 @@ impl Reader {
             }
         }
         let plain = reading.words(Manner::Plain).flat_map(|say| stems.all(say)).collect();
-        let well =
-            reading.words(Manner::Well).filter(|say| !say.contains(' ')).flat_map(|say| stems.all(say)).collect();
-        Self { stems, lists, roles, plain, well, known: Known::default() }
+        Self { stems, lists, roles, plain, known: Known::default() }
     }
 
     /// These stems and every stem met so far are known from here on; others may be slips of one.
@@ -145,11 +141,6 @@ impl Reader {
     /// What a word does by itself.
     fn roles(&self, stem: &str) -> &[Manner] {
         self.roles.get(stem).map_or(&[], Vec::as_slice)
-    }
-
-    /// True if a part of which this is said is as it should be.
-    pub fn is_well(&self, stem: &str) -> bool {
-        self.well.contains(stem)
     }
 
     /// Splits a text into clauses.

@@ -245,6 +245,6 @@ impl Manner {
 
     /// True if one word of them does something to the clause in which it stands, wherever that is.
     pub fn is_role(self) -> bool {
-        self == Self::No || (Self::Vanished..=Self::Joins).contains(&self)
+        matches!(self, Self::No | Self::Well) || (Self::Vanished..=Self::Joins).contains(&self)
     }
 }

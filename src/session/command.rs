@@ -226,25 +226,31 @@ const BEFORE_ANOTHER: &[&str] = &[
 
 /// What is told of another bike: "ok, next caller. Her fork sits low."
 fn of_another(line: &str) -> Option<&str> {
-    let (head, rest) = line.split_once(['.', ':', ';', '!', ',']).unwrap_or((line, ""));
-    let (head, rest) = if BEFORE_ANOTHER.contains(&head.trim().to_lowercase().as_str()) {
-        rest.split_once(['.', ':', ';', '!', ',']).unwrap_or((rest, ""))
-    } else {
-        (head, rest)
-    };
+    let (mut rest, mut found) = (line, None);
+    // "A different bike, new customer" says it twice.
+    while let Some(behind) = names_another(rest) {
+        (rest, found) = (behind, Some(behind));
+    }
+    found
+}
+
+/// What stands behind words that name another bike or caller, where a line begins with them.
+fn names_another(line: &str) -> Option<&str> {
+    fn split(text: &str) -> (&str, &str) {
+        text.split_once(['.', ':', ';', '!', ',']).unwrap_or((text, ""))
+    }
+    let (first, behind) = split(line);
+    let alone = BEFORE_ANOTHER.contains(&first.trim().to_lowercase().as_str());
+    let (head, rest) = if alone { split(behind) } else { (first, behind) };
     let lower = head.to_lowercase().replace('\u{2019}', "'");
     let mut words = lower.split_whitespace().skip_while(|word| BEFORE_ANOTHER.contains(word));
-    let (which, whose) = (words.next()?, words.next()?);
-    let after = words.all(|word| ["please", "now", "then", "already"].contains(&word));
     // "New bike, the chain squeaks" tells of a bike that is new.
     let other = matches!(
-        (which, whose),
+        (words.next()?, words.next()?),
         ("next" | "new" | "another" | "different", "caller" | "customer") | ("next" | "another" | "different", "bike")
     );
-    let begins_another = |rest: &str| of_another(rest).map_or(rest.len(), str::len);
-    (after && other)
-        .then(|| rest.trim())
-        .map(|rest| rest.get(rest.len() - begins_another(rest)..).unwrap_or(rest).trim())
+    let ends = words.all(|word| ["please", "now", "then", "already"].contains(&word));
+    (other && ends).then_some(rest.trim())
 }
 
 /// "He asks how he can check that" asks it for somebody else.
@@ -400,6 +406,7 @@ mod tests {
         assert_eq!(read("is it safe to ride?"), Command::Ride);
         assert_eq!(read("ok next caller. Her fork sits low"), Command::New("Her fork sits low".into()));
         assert_eq!(read("no, that's a different bike, new customer"), Command::New(String::new()));
+        assert_eq!(read(&"next caller, ".repeat(100_000)), Command::New(String::new()));
         let new = "new bike, the chain squeaks";
         assert_eq!(read(new), Command::Say(new.into()));
         for check in ["how do I check the rim tape?", "he asks how he can check the rim tape himself"] {

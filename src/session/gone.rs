@@ -115,9 +115,14 @@ impl Session<'_> {
             let told = |of: &BTreeSet<String>| {
                 clauses.iter().any(|clause| clause.counting.iter().any(|i| of.contains(clause.stem(*i))))
             };
-            let well = !stays && (cured || (over && !has(Manner::Negates)) || self.denies_what_was_told(said));
+            let alone = LazyCell::new(|| {
+                let mut alone = Evidence::default();
+                let heard = self.heard_in(said, &mut alone).heard;
+                (alone, heard)
+            });
+            let well = !stays && (cured || (over && !has(Manner::Negates)) || self.denies_what_was_told(&alone.1));
             let worked = line.holds(reading, Manner::WorkDone);
-            let retold = if well || worked { BTreeSet::new() } else { self.told_again(st, said) };
+            let retold = if well || worked { BTreeSet::new() } else { told_again(st, &alone.0) };
             let named = |of: &[BTreeSet<String>]| -> BTreeSet<usize> {
                 of.iter().enumerate().filter(|(_, of)| told(of)).map(|(event, _)| event).collect()
             };
@@ -131,16 +136,6 @@ impl Session<'_> {
         let clauses = lexicon.reader.clauses(words);
         let spans = clauses.iter().filter(|clause| !clause.whole).flat_map(Clause::pieces);
         spans.filter_map(|span| words.get(span)).map(piece).collect()
-    }
-
-    /// The complaints told of before that a piece of a line tells of again.
-    pub(super) fn told_again(&self, st: &Standing, said: &str) -> BTreeSet<usize> {
-        let mut alone = Evidence::default();
-        self.heard_in(said, &mut alone);
-        let again = |event: &&Event| {
-            alone.events.iter().any(|told| told.complaint == event.complaint && told.there > told.missing)
-        };
-        st.evidence.events.iter().enumerate().filter(|(_, event)| again(event)).map(|(i, _)| i).collect()
     }
 
     /// True of a word by which a complaint may be known.
@@ -303,7 +298,13 @@ impl Session<'_> {
     /// How likely it is that what brings a complaint is mended by this work.
     fn mends(&self, event: usize, (remedy, end): &(RemedyIx, Option<End>)) -> f64 {
         let brings = self.something_told().and_then(|st| st.posterior.brings.get(event));
-        let causes = self.graph.cured_by(*remedy).map(|(c, _)| c).filter(|c| self.graph.cause(*c).end == *end);
-        causes.map(|c| brings.and_then(|b| b.get(c.index())).copied().unwrap_or(0.0)).sum()
+        self.graph.cured_at(*remedy, *end).map(|c| brings.and_then(|b| b.get(c.index())).copied().unwrap_or(0.0)).sum()
     }
+}
+
+/// The complaints told of before that words, heard alone, tell of again.
+pub(super) fn told_again(st: &Standing, alone: &Evidence) -> BTreeSet<usize> {
+    let again =
+        |event: &&Event| alone.events.iter().any(|told| told.complaint == event.complaint && told.there > told.missing);
+    st.evidence.events.iter().enumerate().filter(|(_, event)| again(event)).map(|(i, _)| i).collect()
 }

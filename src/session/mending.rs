@@ -4,6 +4,7 @@ use itertools::Itertools;
 
 use super::command::number;
 use super::faults::{self, Fault};
+use super::gone::told_again;
 use super::sayings::Line;
 use super::standing::Standing;
 use super::told::{Asked, GONE_IF_BETTER, Told, Whether};
@@ -11,7 +12,7 @@ use super::{Reply, Session, repairs, reply};
 use crate::graph::{CauseIx, End, Remedy, RemedyIx};
 use crate::inference::evidence::Evidence;
 use crate::inquiry::safety;
-use crate::intake::TRIED;
+use crate::intake::{Heard, TRIED};
 use crate::knowledge::terms::{Manner, Ride, Word};
 
 /// A letter tells more than a cure.
@@ -122,7 +123,9 @@ impl Session<'_> {
             return false;
         }
         let after_a_remedy = self.mending.is_some() && says(Manner::CuresThen);
-        let well = says(Manner::Cures) || after_a_remedy || self.denies_what_was_told(words);
+        let well = says(Manner::Cures)
+            || after_a_remedy
+            || self.denies_what_was_told(&self.heard_in(words, &mut Evidence::default()).heard);
         well && !self.raises_an_alarm(words)
     }
 
@@ -151,15 +154,20 @@ impl Session<'_> {
 
     /// Some work changed nothing: that which was shown, or it is asked which.
     pub(super) fn worked_in_vain(&mut self, words: &str) -> String {
-        self.mending = self.work_named(words).or(self.mending);
+        self.takes_up_work_in(words);
         if self.mending.is_some() {
             return self.unchanged();
         }
         repairs::which_was_tried(self.graph, &self.works())
     }
 
+    /// The work that these words name is the one of which they tell; else it is that which was shown.
+    pub(super) fn takes_up_work_in(&mut self, words: &str) {
+        self.mending = self.work_named(words).or(self.mending);
+    }
+
     /// The one work of the likeliest causes that these words name.
-    pub(super) fn work_named(&self, words: &str) -> Option<(RemedyIx, Option<End>)> {
+    fn work_named(&self, words: &str) -> Option<(RemedyIx, Option<End>)> {
         let named = self.works_named(words);
         let [only] = named.as_slice() else { return None };
         Some(*only)
@@ -183,14 +191,17 @@ impl Session<'_> {
             return None;
         }
         let grave = |(remedy, end): &(RemedyIx, Option<End>)| {
-            let causes = self.graph.cured_by(*remedy).map(|(c, _)| c).filter(|c| self.graph.cause(*c).end == *end);
-            causes.into_iter().any(|c| {
+            self.graph.cured_at(*remedy, *end).any(|c| {
                 let there = st.posterior.present.get(c.index()).is_some_and(|p| *p >= 0.5);
                 there && self.graph.cause(c).ride == Ride::Stop
             })
         };
         // "The cracked bar was thrown away, a new one is fitted": the part is named with what was wrong with it.
-        let told_again = || self.told_again(st, words).into_iter().filter_map(|event| self.likeliest_remedy(event));
+        let told_again = || {
+            let mut alone = Evidence::default();
+            self.heard_in(words, &mut alone);
+            told_again(st, &alone).into_iter().filter_map(|event| self.likeliest_remedy(event))
+        };
         let named = self.works_named(words);
         if named.is_empty() { told_again().find(grave) } else { named.into_iter().find(grave) }
     }
@@ -209,9 +220,8 @@ impl Session<'_> {
         likeliest.filter_map(|(place, fault)| Some((place + 1, self.remedy_for(fault)?))).collect()
     }
 
-    /// True if nothing is heard in the words but that a complaint is not there that was told of.
-    pub(super) fn denies_what_was_told(&self, words: &str) -> bool {
-        let heard = self.heard_in(words, &mut Evidence::default()).heard;
+    /// True if nothing was heard but that a complaint is not there that was told of.
+    pub(super) fn denies_what_was_told(&self, heard: &[Heard]) -> bool {
         let told = |id: &str| {
             self.something_told()
                 .is_some_and(|st| st.evidence.events.iter().any(|e| self.graph.complaint(e.complaint).id == id))
@@ -277,7 +287,7 @@ impl Session<'_> {
     fn gone_with(&self, remedy: RemedyIx, end: Option<End>) -> Vec<String> {
         let Some(st) = self.something_told() else { return Vec::new() };
         let g = self.graph;
-        let cured: Vec<CauseIx> = g.cured_by(remedy).map(|(c, _)| c).filter(|c| g.cause(*c).end == end).collect();
+        let cured: Vec<CauseIx> = g.cured_at(remedy, end).collect();
         let by = |brings: &[f64], c: CauseIx| brings.get(c.index()).copied().unwrap_or(0.0);
         let chances: Vec<(f64, f64)> = (st.posterior.brings.iter())
             .map(|brings| {

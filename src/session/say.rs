@@ -37,7 +37,7 @@ impl Session<'_> {
             Some(Came::Gone(event, beside)) => return self.is_it_gone(&words, event, beside),
             Some(Came::OneOfThem) => return self.which_is_gone(),
             Some(Came::All) => {
-                self.mending = self.work_named(&words).or(self.mending);
+                self.takes_up_work_in(&words);
                 return self.ask_whether(Whether::Cured);
             }
             Some(Came::Better) if self.mending.is_some() => return self.better(),
@@ -47,7 +47,7 @@ impl Session<'_> {
             return self.unchanged();
         }
         if self.mending.is_some() && self.tells_that_it_is_better(&words) {
-            self.mending = self.work_named(&words).or(self.mending);
+            self.takes_up_work_in(&words);
             return self.better();
         }
         if let Some(said) = self.asked_something(&words).filter(|_| !alarming) {
@@ -83,7 +83,7 @@ impl Session<'_> {
             }
             None if self.tells_of_work_in_vain(&words) => self.worked_in_vain(&words),
             None if self.tells_of_a_cure(&words) => {
-                self.mending = self.work_named(&words).or(self.mending);
+                self.takes_up_work_in(&words);
                 self.ask_whether(Whether::Cured)
             }
             None => match (self.may_clear(&words), self.answered_first(&words)) {

@@ -191,7 +191,7 @@ pub fn cured(graph: &FaultGraph, evidence: &mut Evidence, remedy: RemedyIx, end:
     if let Some(complaint) = complaint {
         forget(graph, evidence, complaint);
     }
-    for (cause, _) in graph.cured_by(remedy).filter(|(c, _)| graph.cause(*c).end == end) {
+    for cause in graph.cured_at(remedy, end) {
         let shown = |sign| graph.shown_by(sign).any(|(c, degrees)| c == cause && degrees[0] < 0.5);
         evidence.signs.retain(|r| !r.signs.iter().any(|s| shown(*s)));
     }
